@@ -1,0 +1,114 @@
+"""What the forecast answers about a shell: dry state, times with their spread, warnings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+from uuid import UUID
+
+from shellcoat.shop import Band, CoatStep
+
+
+class DryState(Enum):
+    """Where the present coat stands between wet and dry."""
+
+    BARE = "no coat yet"
+    WET = "wet"
+    LIKELY_DRY = "likely dry"
+    DRY = "dry"
+    OUT_OF_SIGHT = "will not dry in this air"
+
+
+class WarningKind(Enum):
+    """Why a person should look at a shell or its air."""
+
+    DIPPED_EARLY = "dipped before its safe time"
+    ROOM_SWING = "room swing over a prime coat"
+    AIR_TOO_DRY = "air too dry and fast for a prime coat"
+    AIR_TOO_HUMID = "air too humid for this coat"
+    NO_RECENT_READING = "no recent air reading"
+    NO_READING = "no air reading at all"
+    NOT_DRYING = "will not dry in this air"
+
+
+@dataclass(frozen=True, slots=True)
+class ShellWarning:
+    """One warning in a person's words, with the numbers in SI that stand behind it."""
+
+    kind: WarningKind
+    text: str
+    coat_number: int | None = None
+
+
+class AirBasis(Enum):
+    """What the air under a forecast rests on."""
+
+    READINGS = "readings"
+    OLD_READINGS = "old readings"
+    ASSUMED = "assumed air"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoatAnswer:
+    """One coat on the shell, as the forecast sees it.
+
+    `number` counts from 1 by time; `thickness_m` [m] what it is expected to have built;
+    `water_kg_m2` [kg/m2] the water the wall held just after the dip; `left_before` the share of
+    the coat before that was still wet when this one went on (low, likely, high); `likely_at` and
+    `safe_at` when this coat was (or will be) dry, None when that lies beyond the horizon.
+    """
+
+    coat_id: UUID
+    number: int
+    thickness_m: Band
+    water_kg_m2: float
+    wetted_depth_m: float
+    left_before: Band
+    likely_at: datetime | None
+    safe_at: datetime | None
+    dipped_early: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShellForecast:
+    """Everything the pages say about one shell at one moment.
+
+    `water_left` is the share of the present coat's water still in the wall (low, likely, high),
+    `chance_dry` the probability that it is dry now. `due_at` is when the next act is due: the
+    next dip at the safe time, or after the last coat the end of the final hold. None means now
+    or, where `state` is OUT_OF_SIGHT, not within the horizon.
+    """
+
+    shell_id: UUID
+    made_at: datetime
+    coats_on: int
+    coats_planned: int
+    state: DryState
+    likely_at: datetime | None
+    safe_at: datetime | None
+    due_at: datetime | None
+    chance_dry: float
+    water_left: Band
+    thickness_m: Band
+    thickness_at_end_m: Band
+    next_step: CoatStep | None
+    coats: tuple[CoatAnswer, ...]
+    warnings: tuple[ShellWarning, ...]
+    air_basis: AirBasis
+    last_reading_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DryingCurve:
+    """Share of the present coat's water left over time, for the plot on the shell page.
+
+    `at` are UTC times, the three lists shares from 0 to 1; `now_index` splits past and future.
+    """
+
+    at: tuple[datetime, ...]
+    low: tuple[float, ...]
+    likely: tuple[float, ...]
+    high: tuple[float, ...]
+    now_index: int
+    dry_share: float

@@ -1,0 +1,92 @@
+"""Entries: the envelope around everything logged, with who, when and why.
+
+Nothing is ever changed: a correction is a new entry that names the one it replaces, an undo is
+a `Withdrawal` that does the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+from uuid import UUID
+
+from shellcoat.shop.air import AirReading, ReadingBatch, Room
+from shellcoat.shop.checks import check_name, check_text, check_time
+from shellcoat.shop.coat import Coat
+from shellcoat.shop.sequence import DipSequence
+from shellcoat.shop.shell import Shell
+from shellcoat.shop.shop import Shop
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Withdrawal:
+    """Takes back a record that should not have been logged; `id` is that record's."""
+
+    id: UUID
+
+
+class AlertStep(Enum):
+    """What has happened to an alert."""
+
+    TOLD = "told"
+    SEEN = "seen"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlertMark:
+    """A step in an alert's life: `about` is the coat, `due_at` when it fell due."""
+
+    id: UUID
+    about: UUID
+    step: AlertStep
+    due_at: datetime
+    at: datetime
+
+    def __post_init__(self) -> None:
+        check_time("Due time", self.due_at)
+        check_time("Time of the mark", self.at)
+
+
+Record = (
+    Shop | Room | DipSequence | Shell | Coat | AirReading | ReadingBatch | AlertMark | Withdrawal
+)
+    Shop | Room | DipSequence | Shell | Coat | AirReading | ReadingBatch | AlertMark | Withdrawal
+)
+
+KINDS: dict[str, type[Record]] = {
+    "shop": Shop,
+    "room": Room,
+    "dip_sequence": DipSequence,
+    "shell": Shell,
+    "coat": Coat,
+    "air_reading": AirReading,
+    "reading_batch": ReadingBatch,
+    "alert_mark": AlertMark,
+    "withdrawal": Withdrawal,
+}
+NAMES: dict[type[Record], str] = {kind: name for name, kind in KINDS.items()}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One line of the book: a record, who entered it when, and what it replaces and why."""
+
+    id: UUID
+    recorded_at: datetime
+    who: str
+    record: Record
+    station: str = ""
+    replaces: UUID | None = None
+    reason: str = ""
+
+    def __post_init__(self) -> None:
+        check_time("Time of the entry", self.recorded_at)
+        check_name("Name of the person", self.who)
+        check_text("Station", self.station)
+        check_text("Reason", self.reason)
+
+    @property
+    def kind(self) -> str:
+        """The record's name in the book."""
+        return NAMES[type(self.record)]

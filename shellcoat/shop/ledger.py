@@ -1,0 +1,150 @@
+"""The ledger: what stands now, folded from the entries one by one."""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from typing import cast
+from uuid import UUID
+
+from shellcoat.errors import MendableError
+from shellcoat.shop.air import AirReading, ReadingBatch, Room
+from shellcoat.shop.coat import Coat
+from shellcoat.shop.entry import AlertMark, Entry, Record, Withdrawal
+from shellcoat.shop.sequence import DipSequence
+from shellcoat.shop.shell import Shell
+from shellcoat.shop.shop import Shop
+
+
+class NoSuchEntryError(MendableError):
+    """A correction of an entry that is not in this book."""
+
+
+class AlreadyReplacedError(MendableError):
+    """A correction of an entry that somebody has corrected before."""
+
+
+class WrongReplacementError(MendableError):
+    """A correction that names an entry about something else."""
+
+
+@dataclass(slots=True)
+class Ledger:
+    """Everything that stands in the book now, and the history behind each record."""
+
+    live: dict[UUID, Entry] = field(default_factory=dict)
+    entries: dict[UUID, Entry] = field(default_factory=dict)
+    replaced_by: dict[UUID, UUID] = field(default_factory=dict)
+    coats_by_shell: dict[UUID, list[Coat]] = field(default_factory=dict)
+    coats_ever: dict[UUID, int] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry]) -> Ledger:
+        """Fold entries, oldest first."""
+        ledger = cls()
+        for entry in entries:
+            ledger.apply(entry)
+        return ledger
+
+    def check(self, entry: Entry) -> None:
+        """Refuse an entry that does not fit what stands."""
+        if entry.replaces is None:
+            self._check_first(entry)
+            return
+        old = self.entries.get(entry.replaces)
+        if old is None:
+            raise NoSuchEntryError("The entry to correct is not in this book. Open it again.")
+        if old.record.id != entry.record.id or isinstance(old.record, Withdrawal):
+            raise WrongReplacementError("A correction must name the entry of the same record.")
+        by = self.replaced_by.get(old.id)
+        if by is not None:
+            first = self.entries[by]
+            raise AlreadyReplacedError(
+                f"{first.who} has already changed this entry at "
+                f"{first.recorded_at:%Y-%m-%d %H:%M} UTC. Look at the new one first."
+            )
+
+    def _check_first(self, entry: Entry) -> None:
+        if isinstance(entry.record, Withdrawal):
+            raise NoSuchEntryError("Nothing is named to take back.")
+        if entry.record.id in self.live:
+            raise WrongReplacementError("This record is in the book already; correct it instead.")
+        if isinstance(entry.record, Coat) and entry.record.shell_id not in self.live:
+            raise NoSuchEntryError("The coat belongs to a shell that is not in this book.")
+
+    def apply(self, entry: Entry) -> None:
+        """Take one more entry in."""
+        self.check(entry)
+        self.entries[entry.id] = entry
+        if entry.replaces is not None:
+            self.replaced_by[entry.replaces] = entry.id
+            self._lift(self.entries[entry.replaces].record)
+        elif isinstance(entry.record, Coat):
+            shell_id = entry.record.shell_id
+            self.coats_ever[shell_id] = self.coats_ever.get(shell_id, 0) + 1
+        if isinstance(entry.record, Withdrawal):
+            self.live.pop(entry.record.id, None)
+            return
+        self.live[entry.record.id] = entry
+        if isinstance(entry.record, Coat):
+            coats = self.coats_by_shell.setdefault(entry.record.shell_id, [])
+            insort(coats, entry.record, key=lambda coat: (coat.dipped_at, coat.id))
+
+    def _lift(self, record: Record) -> None:
+        if isinstance(record, Coat):
+            self.coats_by_shell[record.shell_id].remove(record)
+
+    def _all(self, kind: type[Record]) -> Iterator[Record]:
+        return (entry.record for entry in self.live.values() if isinstance(entry.record, kind))
+
+    @property
+    def shop(self) -> Shop | None:
+        """The shop, once it has been named."""
+        return cast("Shop | None", next(self._all(Shop), None))
+
+    @property
+    def rooms(self) -> list[Room]:
+        """All rooms, in the order they were entered."""
+        return cast("list[Room]", list(self._all(Room)))
+
+    @property
+    def sequences(self) -> list[DipSequence]:
+        """All dip sequences, retired ones included."""
+        return cast("list[DipSequence]", list(self._all(DipSequence)))
+
+    @property
+    def shells(self) -> list[Shell]:
+        """All shells, whatever their state."""
+        return cast("list[Shell]", list(self._all(Shell)))
+
+    @property
+    def typed_readings(self) -> list[AirReading]:
+        """Readings typed by hand."""
+        return cast("list[AirReading]", list(self._all(AirReading)))
+
+    @property
+    def batches(self) -> list[ReadingBatch]:
+        """Heads of the logger readings that stand."""
+        return cast("list[ReadingBatch]", list(self._all(ReadingBatch)))
+
+    @property
+    def marks(self) -> list[AlertMark]:
+        """What has been told and seen."""
+        return cast("list[AlertMark]", list(self._all(AlertMark)))
+
+    def shell(self, shell_id: UUID) -> Shell:
+        """The shell of that id."""
+        return cast("Shell", self.live[shell_id].record)
+
+    def room(self, room_id: UUID) -> Room:
+        """The room of that id."""
+        return cast("Room", self.live[room_id].record)
+
+    def coats(self, shell_id: UUID) -> tuple[Coat, ...]:
+        """The shell's coats that stand, by time of the dip."""
+        return tuple(self.coats_by_shell.get(shell_id, ()))
+
+    def history(self, record_id: UUID) -> list[Entry]:
+        """Every entry about one record, oldest first."""
+        return [entry for entry in self.entries.values() if entry.record.id == record_id]

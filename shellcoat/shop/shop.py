@@ -1,0 +1,52 @@
+"""The shop itself: its name, its clock, and the choices that hold for every shell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from uuid import UUID
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from shellcoat.errors import MendableError
+from shellcoat.shop.checks import check_name, check_number
+
+
+class UnknownZoneError(MendableError):
+    """A time zone no clock knows."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """Name, zone, altitude [m] and the shop's choices.
+
+    `dry_share` is the share of a coat's water below which it counts as dry, `surface_k` [K] how
+    close its surface must be to the air, `safe_quantile` the certainty of the safe time.
+    `units` holds the person's chosen units in plain words.
+    """
+
+    id: UUID
+    name: str
+    zone: str = "UTC"
+    altitude_m: float = 0.0
+    dry_share: float = 0.10
+    surface_k: float = 1.0
+    safe_quantile: float = 0.90
+    sound: bool = True
+    units: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        check_name("Shop name", self.name)
+        check_number("Altitude", self.altitude_m, -430, 6000, "m")
+        check_number("Water left when dry", self.dry_share, 0.01, 0.5, "(as a fraction)")
+        check_number("Surface within", self.surface_k, 0.1, 5.0, "K")
+        check_number("Certainty of the safe time", self.safe_quantile, 0.5, 0.99, "")
+        try:
+            ZoneInfo(self.zone)
+        except (ZoneInfoNotFoundError, ValueError, OSError) as cause:
+            raise UnknownZoneError(
+                f"Time zone {self.zone!r} is not known. Write it like Europe/Madrid or UTC."
+            ) from cause
+
+    @property
+    def clock(self) -> ZoneInfo:
+        """The zone of the shop's wall clock."""
+        return ZoneInfo(self.zone)
