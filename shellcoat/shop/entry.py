@@ -51,8 +51,6 @@ class AlertMark:
 Record = (
     Shop | Room | DipSequence | Shell | Coat | AirReading | ReadingBatch | AlertMark | Withdrawal
 )
-    Shop | Room | DipSequence | Shell | Coat | AirReading | ReadingBatch | AlertMark | Withdrawal
-)
 
 KINDS: dict[str, type[Record]] = {
     "shop": Shop,
