@@ -34,11 +34,16 @@ class WarningKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class ShellWarning:
-    """One warning in a person's words, with the numbers in SI that stand behind it."""
+    """One reason to look: the coat it is about, what was seen and the limit it passed, in SI.
+
+    `seen` and `limit` are temperatures differences [K], humidities or shares as fractions, or an
+    age [s], as the kind says; None where there is nothing to compare.
+    """
 
     kind: WarningKind
-    text: str
     coat_number: int | None = None
+    seen: float | None = None
+    limit: float | None = None
 
 
 class AirBasis(Enum):
@@ -54,9 +59,11 @@ class CoatAnswer:
     """One coat on the shell, as the forecast sees it.
 
     `number` counts from 1 by time; `thickness_m` [m] what it is expected to have built;
-    `water_kg_m2` [kg/m2] the water the wall held just after the dip; `left_before` the share of
-    the coat before that was still wet when this one went on (low, likely, high); `likely_at` and
-    `safe_at` when this coat was (or will be) dry, None when that lies beyond the horizon.
+    `water_kg_m2` [kg/m2] the water the wall held just after the dip and `wetted_depth_m` [m] how
+    deep it went; `left_before` the share of the wall's water that was still there when this coat
+    went on (low, likely, high), and `dipped_early` whether that was before the safe time;
+    `likely_at` and `safe_at` when this coat was (or will be, or would have been) dry, None when
+    that lies beyond the horizon.
     """
 
     coat_id: UUID

@@ -1,0 +1,187 @@
+"""The forecast of a whole shop: all shells at once, history kept, the rest redone in a blink."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from shellcoat.forecast.air_track import AirLog, AirTrack, build_track
+from shellcoat.forecast.air_watch import swings_so_far
+from shellcoat.forecast.answers import DryingCurve, ShellForecast, ShellWarning
+from shellcoat.forecast.curve import curve_times, drying_curve
+from shellcoat.forecast.drying import AirStack
+from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
+from shellcoat.forecast.lanes import Lanes
+from shellcoat.forecast.shell_answers import AnswerRules, bare_answer, dipped_answer, last_reading
+from shellcoat.forecast.starting_values import StartingValues
+from shellcoat.forecast.times import seconds
+from shellcoat.physics import moist_air
+from shellcoat.shop import Coat, Shell, Shop
+
+HORIZON_S = 7 * 86400.0
+"""How far ahead a coat is followed [s]: a coat not dry in a week will not dry in this air."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShellCase:
+    """A shell and its coats by time."""
+
+    shell: Shell
+    coats: tuple[Coat, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A chain up to its last dip, and what it was computed from."""
+
+    case: ShellCase
+    air: tuple[object, ...]
+    chain: ShellChain
+    swings: tuple[ShellWarning, ...]
+
+    def still_holds(self, case: ShellCase, air: tuple[object, ...]) -> bool:
+        old = self.case
+        return (
+            old.shell is case.shell
+            and air == self.air
+            and len(old.coats) == len(case.coats)
+            and all(a is b for a, b in zip(old.coats, case.coats, strict=True))
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class ShopAir:
+    """The air of every room that holds a shell, on one time axis."""
+
+    tracks: Mapping[UUID, AirTrack]
+    stack: AirStack
+
+
+class Forecaster:
+    """Forecasts shells; keeps what happened up to each shell's last dip between runs.
+
+    A new reading changes nothing before it, so only the present coats are dried again. One
+    forecaster serves one thread at a time.
+    """
+
+    def __init__(self, shop: Shop, values: StartingValues) -> None:
+        self._shop = shop
+        self._values = values
+        self._pressure = float(moist_air.pressure_at_altitude(shop.altitude_m))
+        self._lanes = Lanes.spread(values.film_spread, values.crust_spread)
+        self._kept: dict[UUID, _Kept] = {}
+
+    def forecast(
+        self, cases: Sequence[ShellCase], logs: Mapping[UUID, AirLog], now: datetime
+    ) -> dict[UUID, ShellForecast]:
+        """Forecast every case at `now`; `logs` holds each room's readings by room id."""
+        rules = AnswerRules(self._values, self._shop.safe_quantile, now)
+        answers = {
+            case.shell.id: bare_answer(
+                case.shell, last_reading(logs, case.shell.room_id, now), rules
+            )
+            for case in cases
+            if not case.coats
+        }
+        dipped = [case for case in cases if case.coats]
+        if not dipped:
+            return answers
+        air, chains = self._run(dipped, logs, now)
+        follow_next(chains, [seconds(now)] * len(chains), air.stack, self._rules(air))
+        for chain in chains:
+            last = last_reading(logs, chain.coats[-1].room_id, now)
+            swings = self._kept[chain.shell.id].swings
+            answers[chain.shell.id] = dipped_answer(chain, air.tracks, swings, last, rules)
+        return answers
+
+    def curve(
+        self, case: ShellCase, logs: Mapping[UUID, AirLog], now: datetime
+    ) -> DryingCurve | None:
+        """How the present coat dries, from its dip until it is safely dry; None on a bare wax."""
+        if not case.coats:
+            return None
+        air, (chain,) = self._run([case], logs, now)
+        rules = self._rules(air)
+        whole = chain.copy()
+        follow_next([whole], [seconds(now)], air.stack, rules)
+        dipped = seconds(case.coats[-1].dipped_at)
+        times = curve_times(dipped, whole.answers[-1], seconds(now), air.stack.end_s)
+        looks = [chain.copy() for _ in times]
+        follow_next(looks, times, air.stack, rules)
+        return drying_curve(times, [look.left_share for look in looks], whole, rules, now)
+
+    def _run(
+        self, cases: Sequence[ShellCase], logs: Mapping[UUID, AirLog], now: datetime
+    ) -> tuple[ShopAir, list[ShellChain]]:
+        """The air, and every case's chain up to its last dip; each must have a coat."""
+        stale = [case for case in cases if not self._holds(case, logs)]
+        first_s = self._first_needed(cases, stale)
+        air = self._air(cases, logs, first_s, now)
+        self._follow_history(stale, logs, air)
+        return air, [self._kept[case.shell.id].chain.copy() for case in cases]
+
+    def _air_key(self, case: ShellCase, logs: Mapping[UUID, AirLog]) -> tuple[object, ...]:
+        last = seconds(case.coats[-1].dipped_at)
+        rooms = sorted({coat.room_id for coat in case.coats[:-1]})
+        return tuple(logs.get(room, AirLog.empty()).fingerprint(last) for room in rooms)
+
+    def _holds(self, case: ShellCase, logs: Mapping[UUID, AirLog]) -> bool:
+        kept = self._kept.get(case.shell.id)
+        return kept is not None and kept.still_holds(case, self._air_key(case, logs))
+
+    def _first_needed(self, cases: Sequence[ShellCase], stale: Sequence[ShellCase]) -> float:
+        """Start of the air axis [s]: the first dip that has to be dried again."""
+        oldest = [case.coats[0].dipped_at for case in stale]
+        present = [case.coats[-1].dipped_at for case in cases]
+        return min(map(seconds, [*oldest, *present]), default=0.0)
+
+    def _air(
+        self,
+        cases: Sequence[ShellCase],
+        logs: Mapping[UUID, AirLog],
+        first_s: float,
+        now: datetime,
+    ) -> ShopAir:
+        rooms = sorted({coat.room_id for case in cases for coat in case.coats})
+        tracks = {
+            room: build_track(
+                logs.get(room, AirLog.empty()).until(seconds(now)),
+                first_s,
+                seconds(now),
+                HORIZON_S,
+                self._values.ahead,
+                self._pressure,
+            )
+            for room in rooms
+        }
+        return ShopAir(tracks, AirStack.of(list(tracks.values()), self._pressure))
+
+    def _rules(self, air: ShopAir) -> DryingRules:
+        return DryingRules(
+            values=self._values,
+            lanes=self._lanes,
+            dry_share=self._shop.dry_share,
+            safe_quantile=self._shop.safe_quantile,
+            rooms={room: index for index, room in enumerate(air.tracks)},
+        )
+
+    def _follow_history(
+        self,
+        stale: Sequence[ShellCase],
+        logs: Mapping[UUID, AirLog],
+        air: ShopAir,
+    ) -> None:
+        """Dry all coats but the last of every stale case, rank by rank, and keep the chains."""
+        chains = [ShellChain(case.shell, case.coats) for case in stale]
+        rules = self._rules(air)
+        ranks = max((len(case.coats) for case in stale), default=0) - 1
+        for rank in range(ranks):
+            here = [chain for chain in chains if len(chain.coats) > rank + 1]
+            query = [seconds(chain.coats[rank + 1].dipped_at) for chain in here]
+            follow_next(here, query, air.stack, rules)
+        for case, chain in zip(stale, chains, strict=True):
+            key = self._air_key(case, logs)
+            swings = tuple(swings_so_far(chain, air.tracks))
+            self._kept[case.shell.id] = _Kept(case, key, chain, swings)

@@ -1,0 +1,172 @@
+"""The chain of coats on each shell: what every coat found, and what it left for the next.
+
+The water still in the wall when a coat goes on adds to what that coat brings, lane by lane, so
+a shell that dries slowly stays slow. The next coat of many shells is dried at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from uuid import UUID
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shellcoat.forecast.air_track import STEP_S
+from shellcoat.forecast.answers import CoatAnswer
+from shellcoat.forecast.drying import AirStack, CoatBatch, DryOut, dry_out
+from shellcoat.forecast.lanes import (
+    LANES,
+    MIDDLE_LANE,
+    Lanes,
+    chance_below,
+    fine_samples,
+    quantiles,
+)
+from shellcoat.forecast.starting_values import StartingValues
+from shellcoat.forecast.thickness import built_thickness
+from shellcoat.forecast.times import from_seconds, seconds
+from shellcoat.physics import transport
+from shellcoat.physics.coat_drying import wetted_coat
+from shellcoat.shop import Band, Coat, Shell
+
+Floats = NDArray[np.float64]
+
+SHARES = (0.1, 0.5, 0.9)
+NEVER_S = 1e9
+"""Stands for "not within the horizon" where a logarithm is taken: some thirty years."""
+
+NOTHING = Band(0.0, 0.0, 0.0)
+
+
+@dataclass(slots=True)
+class ShellChain:
+    """A shell on its way through its coats.
+
+    `left` [lanes] water still in the wall before the next coat [kg/m2], `left_share` the same as
+    a share (low, likely, high), `early` whether that wall was not yet safely dry.
+    """
+
+    shell: Shell
+    coats: tuple[Coat, ...]
+    left: Floats = field(default_factory=lambda: np.zeros(LANES))
+    left_share: Band = NOTHING
+    early: bool = False
+    answers: list[CoatAnswer] = field(default_factory=list)
+    chance: float = 0.0
+
+    def copy(self) -> ShellChain:
+        """The same chain, to be followed on its own from here."""
+        return replace(self, answers=list(self.answers))
+
+    @property
+    def next_coat(self) -> Coat:
+        """The first coat without an answer."""
+        return self.coats[len(self.answers)]
+
+    @property
+    def wall_m(self) -> float:
+        """Likely thickness of the coats answered so far [m]."""
+        return sum(answer.thickness_m.likely for answer in self.answers)
+
+
+@dataclass(frozen=True, slots=True)
+class DryingRules:
+    """What a run of the chain needs besides the coats."""
+
+    values: StartingValues
+    lanes: Lanes
+    dry_share: float
+    safe_quantile: float
+    rooms: Mapping[UUID, int]
+
+
+def follow_next(
+    chains: Sequence[ShellChain], query_s: Sequence[float], air: AirStack, rules: DryingRules
+) -> None:
+    """Dry the first coat of every chain that has no answer yet, and note what it left.
+
+    `query_s` [s] says for each chain when to look: the next dip, or now.
+    """
+    if not chains:
+        return
+    loss = rules.values.loss_on_wet
+    thickness = [
+        built_thickness(chain.next_coat.step, chain.left_share.likely, loss) for chain in chains
+    ]
+    batch = _batch(chains, thickness, query_s, air, rules)
+    result = dry_out(air, batch, rules.lanes)
+    left = batch.wall.water_at(result.front_m)
+    shares = np.clip(quantiles(fine_samples(left / batch.wall.water), SHARES), 0.0, 1.0)
+    times, chance = _dry_times(result, batch, rules)
+    for row, chain in enumerate(chains):
+        chain.answers.append(_answer(chain, thickness[row], batch, row, times[row], air.end_s))
+        chain.left = left[row]
+        chain.left_share = Band(*np.sort(shares[row]).tolist())
+        chain.chance = float(chance[row])
+        chain.early = chain.chance < rules.safe_quantile
+
+
+def _batch(
+    chains: Sequence[ShellChain],
+    thickness: Sequence[Band],
+    query_s: Sequence[float],
+    air: AirStack,
+    rules: DryingRules,
+) -> CoatBatch:
+    coats = [chain.next_coat for chain in chains]
+    room = np.array([rules.rooms[coat.room_id] for coat in coats])
+    own = np.array([[coat.step.water_kg_m2.likely] for coat in coats])
+    start_s = np.array([seconds(coat.dipped_at) for coat in coats])
+    first = np.floor((start_s - air.start_s) / STEP_S).astype(np.int64)
+    free = np.asarray(transport.vapour_diffusivity(air.temp_c[room, first], air.pressure_pa))
+    wall = wetted_coat(
+        own,
+        np.stack([chain.left for chain in chains]),
+        np.array([[c.wall_m + band.likely] for c, band in zip(chains, thickness, strict=True)]),
+        critical_share=rules.values.critical_share,
+        pore_water_density=rules.values.pore_water_density,
+        crust_diffusivity=(rules.values.crust_share * free)[:, None] / rules.lanes.crust,
+    )
+    speeds = rules.values.air_speed_m_s
+    return CoatBatch(
+        room=room,
+        start_s=start_s,
+        query_s=np.asarray(query_s, dtype=float),
+        length_m=np.array([chain.shell.drying_length_m for chain in chains]),
+        speed_m_s=np.array([speeds[coat.movement] for coat in coats]),
+        wall=wall,
+        target=wall.front(rules.dry_share * own),
+    )
+
+
+def _dry_times(result: DryOut, batch: CoatBatch, rules: DryingRules) -> tuple[Floats, Floats]:
+    """Likely and safe seconds to dry [coats, 2], and the chance of dry at the query [coats]."""
+    capped = np.clip(result.dry_after_s, 1.0, NEVER_S)
+    samples = np.exp(fine_samples(np.log(capped)))
+    times = quantiles(samples, (0.5, rules.safe_quantile))
+    return times, chance_below(samples, batch.query_s - batch.start_s)
+
+
+def _answer(
+    chain: ShellChain,
+    thickness: Band,
+    batch: CoatBatch,
+    row: int,
+    times: Floats,
+    end_s: float,
+) -> CoatAnswer:
+    start = float(batch.start_s[row])
+    likely, safe = (start + float(t) if start + t < end_s else None for t in times)
+    return CoatAnswer(
+        coat_id=chain.next_coat.id,
+        number=len(chain.answers) + 1,
+        thickness_m=thickness,
+        water_kg_m2=float(batch.wall.water[row, MIDDLE_LANE]),
+        wetted_depth_m=float(batch.wall.depth[row, MIDDLE_LANE]),
+        left_before=chain.left_share,
+        likely_at=from_seconds(likely),
+        safe_at=from_seconds(safe),
+        dipped_early=chain.early,
+    )

@@ -1,0 +1,140 @@
+"""From a shell's chain of coats to the answer the pages show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from shellcoat.forecast.air_track import AirLog, AirTrack
+from shellcoat.forecast.air_watch import (
+    Stretch,
+    air_basis,
+    humidity_warnings,
+    reading_warnings,
+    swing_warnings,
+)
+from shellcoat.forecast.answers import (
+    AirBasis,
+    CoatAnswer,
+    DryState,
+    ShellForecast,
+    ShellWarning,
+    WarningKind,
+)
+from shellcoat.forecast.history import NOTHING, ShellChain
+from shellcoat.forecast.starting_values import StartingValues
+from shellcoat.forecast.thickness import wall_at_end, wall_thickness
+from shellcoat.forecast.times import from_seconds, seconds
+from shellcoat.shop import Shell, ShellState
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerRules:
+    """What turns numbers into answers: values, the certainty of "safe", and the moment."""
+
+    values: StartingValues
+    safe_quantile: float
+    now: datetime
+
+    def basis(self, last_reading_at: datetime | None) -> AirBasis:
+        """What a forecast with this last reading rests on."""
+        return air_basis(last_reading_at, self.now, self.values)
+
+
+def last_reading(logs: Mapping[UUID, AirLog], room_id: UUID, now: datetime) -> datetime | None:
+    """When the room's air was last read, up to now."""
+    log = logs.get(room_id, AirLog.empty()).until(seconds(now))
+    return from_seconds(float(log.at_s[-1])) if log.at_s.size else None
+
+
+def bare_answer(shell: Shell, last: datetime | None, rules: AnswerRules) -> ShellForecast:
+    """The answer for a wax that has no coat yet."""
+    return ShellForecast(
+        shell_id=shell.id,
+        made_at=rules.now,
+        coats_on=0,
+        coats_planned=len(shell.sequence.steps),
+        state=DryState.BARE,
+        likely_at=None,
+        safe_at=None,
+        due_at=None,
+        chance_dry=1.0,
+        water_left=NOTHING,
+        thickness_m=NOTHING,
+        thickness_at_end_m=wall_at_end([], shell.sequence.steps, rules.values.shared_error),
+        next_step=shell.next_step(0),
+        coats=(),
+        warnings=(),
+        air_basis=rules.basis(last),
+        last_reading_at=last,
+    )
+
+
+def dipped_answer(
+    chain: ShellChain,
+    tracks: Mapping[UUID, AirTrack],
+    swings: tuple[ShellWarning, ...],
+    last: datetime | None,
+    rules: AnswerRules,
+) -> ShellForecast:
+    """The answer for a shell with coats; `swings` are the warnings of the coats before the last."""
+    shell, answer = chain.shell, chain.answers[-1]
+    walls = [coat.thickness_m for coat in chain.answers]
+    error = rules.values.shared_error
+    next_step = shell.next_step(len(chain.coats))
+    warnings = (*swings, *_warnings(chain, tracks, last, rules))
+    return ShellForecast(
+        shell_id=shell.id,
+        made_at=rules.now,
+        coats_on=len(chain.coats),
+        coats_planned=len(shell.sequence.steps),
+        state=_state(chain.chance, answer, rules.safe_quantile),
+        likely_at=answer.likely_at,
+        safe_at=answer.safe_at,
+        due_at=answer.safe_at if next_step else _hold_end(chain, answer),
+        chance_dry=chain.chance,
+        water_left=chain.left_share,
+        thickness_m=wall_thickness(walls, error),
+        thickness_at_end_m=wall_at_end(walls, shell.sequence.steps, error),
+        next_step=next_step,
+        coats=tuple(chain.answers),
+        warnings=warnings if shell.state is ShellState.IN_WORK else (),
+        air_basis=rules.basis(last),
+        last_reading_at=last,
+    )
+
+
+def _state(chance: float, answer: CoatAnswer, safe_quantile: float) -> DryState:
+    if chance >= safe_quantile:
+        return DryState.DRY
+    if answer.likely_at is None:
+        return DryState.OUT_OF_SIGHT
+    return DryState.LIKELY_DRY if chance >= 0.5 else DryState.WET
+
+
+def _hold_end(chain: ShellChain, answer: CoatAnswer) -> datetime | None:
+    """End of the final hold: so long after the last dip, and not before that coat is dry."""
+    if answer.safe_at is None:
+        return None
+    hold = timedelta(seconds=chain.shell.sequence.final_hold_s)
+    return max(chain.coats[-1].dipped_at + hold, answer.safe_at)
+
+
+def _warnings(
+    chain: ShellChain, tracks: Mapping[UUID, AirTrack], last: datetime | None, rules: AnswerRules
+) -> Iterator[ShellWarning]:
+    early = [answer for answer in chain.answers if answer.dipped_early]
+    if early:
+        yield ShellWarning(WarningKind.DIPPED_EARLY, early[-1].number, early[-1].left_before.likely)
+    coat, answer = chain.coats[-1], chain.answers[-1]
+    end = min(rules.now, answer.safe_at or rules.now)
+    stretch = Stretch.of(tracks[coat.room_id], coat.dipped_at, end)
+    yield from swing_warnings(coat, answer.number, stretch)
+    if chain.chance >= rules.safe_quantile:
+        return
+    yield from humidity_warnings(coat, answer.number, stretch, rules.values)
+    if answer.safe_at is None:
+        yield ShellWarning(WarningKind.NOT_DRYING, answer.number)
+    yield from reading_warnings(rules.basis(last), last, rules.now, rules.values)

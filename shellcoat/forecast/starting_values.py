@@ -1,0 +1,94 @@
+"""The starting values of the forecast, read from the material table with their sources."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from shellcoat.errors import WorldError
+from shellcoat.forecast.air_ahead import AheadValues
+from shellcoat.physics.coat_drying import WATER_DENSITY
+from shellcoat.places import resources_dir
+from shellcoat.shop import AirMovement
+
+
+class StartingValuesError(WorldError):
+    """The table of starting values is missing a figure or its source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartingValues:
+    """What the forecast assumes until the shop's own checks say better.
+
+    Shares and factors are fractions, `air_speed_m_s` [m/s], `reading_age_s` [s];
+    `pore_water_density` [kg/m3] the water a wall takes up per volume, `crust_share` [-] vapour
+    diffusivity of the dry crust over that of free air, spreads standard deviations of the
+    natural logarithm.
+    """
+
+    critical_share: float
+    pore_water_density: float
+    crust_share: float
+    air_speed_m_s: dict[AirMovement, float]
+    film_spread: float
+    crust_spread: float
+    ahead: AheadValues
+    loss_on_wet: float
+    reading_age_s: float
+    fast_air_m_s: float
+    shared_error: float
+
+
+def _figure(table: dict[str, Any], section: str, key: str) -> float:
+    try:
+        row = table[section][key]
+        row["source"]
+        return float(row["value"] if "value" in row else row["likely"])
+    except (KeyError, TypeError, ValueError) as cause:
+        raise StartingValuesError(
+            f"drying.toml: [{section}] {key} needs a value and a source. Restore the file from "
+            "the installation."
+        ) from cause
+
+
+def read_starting_values(path: Path) -> StartingValues:
+    """Read a table of starting values."""
+    with path.open("rb") as file:
+        table = tomllib.load(file)
+
+    def figure(section: str, key: str) -> float:
+        return _figure(table, section, key)
+
+    porosity = figure("wall", "porosity")
+    air = table["assumed_air"]["rh_percent"]
+    return StartingValues(
+        critical_share=figure("wall", "critical_share"),
+        pore_water_density=WATER_DENSITY * porosity * figure("wall", "saturation"),
+        crust_share=porosity / figure("wall", "tortuosity"),
+        air_speed_m_s={
+            movement: figure("air_speed_m_s", movement.name.lower()) for movement in AirMovement
+        },
+        film_spread=figure("spread_log_sd", "air_film_factor"),
+        crust_spread=figure("spread_log_sd", "crust_factor"),
+        ahead=AheadValues(
+            memory_s=figure("air_ahead", "memory_h") * 3600.0,
+            floor_spread=figure("air_ahead", "floor_spread"),
+            # The band runs from the 10th to the 90th percentile, 2.56 standard deviations.
+            assumed_spread=(float(air["high"]) - float(air["low"])) / 2.56 / float(air["likely"]),
+            assumed_temp_c=figure("assumed_air", "temp_c"),
+            assumed_rh=figure("assumed_air", "rh_percent") / 100.0,
+        ),
+        loss_on_wet=figure("early_dip", "loss_on_wet"),
+        reading_age_s=figure("air_watch", "reading_age_h") * 3600.0,
+        fast_air_m_s=figure("air_watch", "fast_air_m_s"),
+        shared_error=figure("thickness", "shared_error"),
+    )
+
+
+@cache
+def starting_values() -> StartingValues:
+    """The starting values that came with the program."""
+    return read_starting_values(resources_dir() / "materials" / "drying.toml")

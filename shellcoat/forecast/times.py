@@ -1,0 +1,20 @@
+"""Between aware times and seconds on the axis of the forecast."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import overload
+
+
+def seconds(moment: datetime) -> float:
+    """Seconds since 1970 in UTC [s]."""
+    return moment.timestamp()
+
+
+@overload
+def from_seconds(value: float) -> datetime: ...
+@overload
+def from_seconds(value: None) -> None: ...
+def from_seconds(value: float | None) -> datetime | None:
+    """The UTC time of seconds since 1970 [s], to the second; None stays None."""
+    return None if value is None else datetime.fromtimestamp(round(value), UTC)
