@@ -1,0 +1,1 @@
+"""What a person can do with an open book; the window and the command line share it."""

@@ -18,9 +18,8 @@ class UnknownZoneError(MendableError):
 class Shop:
     """Name, zone, altitude [m] and the shop's choices.
 
-    `dry_share` is the share of a coat's water below which it counts as dry, `surface_k` [K] how
-    close its surface must be to the air, `safe_quantile` the certainty of the safe time.
-    `units` holds the person's chosen units in plain words.
+    `dry_share` is the share of a coat's water below which it counts as dry, `safe_quantile` the
+    certainty of the safe time. `units` holds the shop's chosen units in plain words.
     """
 
     id: UUID
@@ -28,7 +27,6 @@ class Shop:
     zone: str = "UTC"
     altitude_m: float = 0.0
     dry_share: float = 0.10
-    surface_k: float = 1.0
     safe_quantile: float = 0.90
     sound: bool = True
     units: dict[str, str] = field(default_factory=dict)
@@ -37,7 +35,6 @@ class Shop:
         check_name("Shop name", self.name)
         check_number("Altitude", self.altitude_m, -430, 6000, "m")
         check_number("Water left when dry", self.dry_share, 0.01, 0.5, "(as a fraction)")
-        check_number("Surface within", self.surface_k, 0.1, 5.0, "K")
         check_number("Certainty of the safe time", self.safe_quantile, 0.5, 0.99, "")
         try:
             ZoneInfo(self.zone)

@@ -1,0 +1,158 @@
+"""An open book with its forecast: what the window and the command line both work on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID, uuid4
+from zoneinfo import ZoneInfo
+
+from shellcoat.book import Book
+from shellcoat.errors import MendableError
+from shellcoat.forecast.air_ahead import LOOK_BACK_S
+from shellcoat.forecast.air_track import AirLog
+from shellcoat.forecast.answers import DryingCurve, ShellForecast
+from shellcoat.forecast.forecaster import Forecaster, ShellCase
+from shellcoat.forecast.starting_values import starting_values
+from shellcoat.forecast.times import from_seconds, seconds
+from shellcoat.shop import Entry, Ledger, Record, Shell, ShellState, Shop
+from shellcoat.shop.entry import Withdrawal
+from shellcoat.units import UnitPreferences, UnitSystem
+
+FORECAST_STATES = (ShellState.IN_WORK, ShellState.ON_HOLD)
+"""Only these dry on: a finished shell is on its way to the furnace, a scrapped one in the bin."""
+
+
+class UnnamedShopError(MendableError):
+    """A book without a shop in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastInput:
+    """Everything a forecast needs, frozen, so that it can be made in another thread."""
+
+    shop: Shop
+    cases: tuple[ShellCase, ...]
+    logs: Mapping[UUID, AirLog]
+    now: datetime
+
+
+class OpenShop:
+    """A book, the person at it, and the forecast of what stands in it."""
+
+    def __init__(self, book: Book, *, who: str, station: str = "") -> None:
+        self.book = book
+        self.who = who
+        self.station = station
+        self._forecaster: tuple[Shop, Forecaster] | None = None
+
+    @property
+    def ledger(self) -> Ledger:
+        """What stands in the book."""
+        return self.book.ledger
+
+    @property
+    def shop(self) -> Shop:
+        """The shop's own record."""
+        shop = self.ledger.shop
+        if shop is None:
+            raise UnnamedShopError(
+                f"{self.book.path.name} names no shop. Restore a backup of it or start a new book."
+            )
+        return shop
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The zone of the shop's wall clock."""
+        return self.shop.clock
+
+    @property
+    def units(self) -> UnitPreferences:
+        """The shop's chosen units."""
+        return unit_preferences(self.shop)
+
+    def record(
+        self,
+        record: Record,
+        now: datetime,
+        *,
+        replaces: UUID | None = None,
+        reason: str = "",
+        slot: str | None = None,
+    ) -> Entry:
+        """Write one record into the book; when this returns it is kept."""
+        entry = self.entry(record, now, replaces=replaces, reason=reason)
+        self.book.append([entry], slots={entry.id: slot} if slot else None)
+        return entry
+
+    def entry(
+        self, record: Record, now: datetime, *, replaces: UUID | None = None, reason: str = ""
+    ) -> Entry:
+        """Put a record into its envelope."""
+        return Entry(
+            id=uuid4(),
+            recorded_at=now,
+            who=self.who,
+            station=self.station,
+            record=record,
+            replaces=replaces,
+            reason=reason,
+        )
+
+    def amend(self, record: Record, now: datetime, reason: str = "") -> Entry:
+        """Write a new version of a record that stands in the book."""
+        return self.record(record, now, replaces=self.ledger.live[record.id].id, reason=reason)
+
+    def withdraw(self, record_id: UUID, now: datetime, reason: str) -> Entry:
+        """Take a record back; it stays in the book, with who took it back and why."""
+        standing = self.ledger.live[record_id]
+        return self.record(Withdrawal(id=record_id), now, replaces=standing.id, reason=reason)
+
+    def forecast_input(self, now: datetime, shells: Sequence[Shell] | None = None) -> ForecastInput:
+        """Freeze what stands now; all shells that still dry unless some are named."""
+        chosen = shells if shells is not None else self._drying_shells()
+        cases = tuple(ShellCase(shell, self.ledger.coats(shell.id)) for shell in chosen)
+        return ForecastInput(self.shop, cases, self._logs(cases, now), now)
+
+    def _drying_shells(self) -> list[Shell]:
+        return [shell for shell in self.ledger.shells if shell.state in FORECAST_STATES]
+
+    def _logs(self, cases: Sequence[ShellCase], now: datetime) -> dict[UUID, AirLog]:
+        """Readings of every room, from long enough before the first coat of interest."""
+        dips = [seconds(case.coats[0].dipped_at) for case in cases if case.coats]
+        first = from_seconds(min([*dips, seconds(now)]) - LOOK_BACK_S)
+        return {room.id: self._log(room.id, first, now) for room in self.ledger.rooms}
+
+    def _log(self, room_id: UUID, first: datetime, now: datetime) -> AirLog:
+        columns = self.book.readings(room_id, first, now)
+        return AirLog.of(columns.at_ms / 1000.0, columns.temp_c, columns.rh)
+
+    def forecast(self, given: ForecastInput) -> dict[UUID, ShellForecast]:
+        """Forecast; for one thread at a time."""
+        return self._forecaster_for(given.shop).forecast(given.cases, given.logs, given.now)
+
+    def forecasts(self, now: datetime) -> dict[UUID, ShellForecast]:
+        """Forecast every shell that still dries."""
+        return self.forecast(self.forecast_input(now))
+
+    def forecast_shell(self, shell: Shell, now: datetime) -> ShellForecast:
+        """Forecast one shell, whatever its state."""
+        return self.forecast(self.forecast_input(now, [shell]))[shell.id]
+
+    def curve(self, given: ForecastInput) -> DryingCurve | None:
+        """The drying curve of the one shell in `given`."""
+        (case,) = given.cases
+        return self._forecaster_for(given.shop).curve(case, given.logs, given.now)
+
+    def _forecaster_for(self, shop: Shop) -> Forecaster:
+        if self._forecaster is None or self._forecaster[0] is not shop:
+            self._forecaster = shop, Forecaster(shop, starting_values())
+        return self._forecaster[1]
+
+
+def unit_preferences(shop: Shop) -> UnitPreferences:
+    """Read the shop's units from its record."""
+    chosen = {name: unit for name, unit in shop.units.items() if name != "system"}
+    system = shop.units.get("system", UnitSystem.METRIC.value)
+    return UnitPreferences.from_plain({"system": system, "chosen": chosen})

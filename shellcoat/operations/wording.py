@@ -1,0 +1,110 @@
+"""Times, warnings and findings in a person's words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from shellcoat.forecast.answers import ShellForecast, ShellWarning, WarningKind
+from shellcoat.units import Quantity, UnitPreferences, write_duration, write_quantity
+
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def write_time(moment: datetime, zone: ZoneInfo, now: datetime) -> str:
+    """A time on the shop's wall clock: "14:05" today, "Tue 14:05" this week, else with its date.
+
+    In the hour that an autumn night has twice, the offset from UTC tells which one is meant.
+    """
+    local, today = moment.astimezone(zone), now.astimezone(zone).date()
+    clock = f"{local:%H:%M}{_offset_if_repeated(moment, zone)}"
+    days = (local.date() - today).days
+    if days == 0:
+        return clock
+    weekday = WEEKDAYS[local.weekday()]
+    if abs(days) < 6:
+        return f"{weekday} {clock}"
+    year = f" {local.year}" if local.year != today.year else ""
+    return f"{weekday} {local.day} {MONTHS[local.month - 1]}{year} {clock}"
+
+
+def _offset_if_repeated(moment: datetime, zone: ZoneInfo) -> str:
+    """The offset, " +02:00", where the same wall time comes twice; else nothing."""
+    local = moment.astimezone(zone)
+    other = local.replace(fold=1 - local.fold)
+    if local.utcoffset() == other.utcoffset() or not _exists(other, zone):
+        return ""
+    text = f"{local:%z}"
+    return f" {text[:3]}:{text[3:5]}"
+
+
+def _exists(local: datetime, zone: ZoneInfo) -> bool:
+    """Whether this wall time is on the clock at all; the spring gap's is not."""
+    return local.astimezone(ZoneInfo("UTC")).astimezone(zone).replace(fold=0) == local.replace(
+        fold=0
+    )
+
+
+def write_ago(then: datetime, now: datetime) -> str:
+    """How long ago, in words."""
+    if abs(now - then) < timedelta(minutes=1):
+        return "just now"
+    span = write_duration(abs((now - then).total_seconds()))
+    return f"{span} ago" if then < now else f"in {span}"
+
+
+def write_warning(warning: ShellWarning, units: UnitPreferences) -> str:
+    """One warning as a sentence with its numbers in the person's units."""
+    coat, seen, limit = warning.coat_number, warning.seen or 0.0, warning.limit or 0.0
+
+    def swing(value: float) -> str:
+        return write_quantity(value, Quantity.TEMPERATURE_DIFFERENCE, units)
+
+    def humid(value: float) -> str:
+        return write_quantity(value, Quantity.HUMIDITY, units)
+
+    sentences = {
+        WarningKind.DIPPED_EARLY: lambda: (
+            f"Coat {coat} went on before the wall was safely dry: about {seen:.0%} of the water "
+            "was still in it."
+        ),
+        WarningKind.ROOM_SWING: lambda: (
+            f"The room swung by {swing(seen)} while prime coat {coat} dried; more than "
+            f"{swing(limit)} can crack it."
+        ),
+        WarningKind.AIR_TOO_DRY: lambda: (
+            f"{humid(seen)} is too dry for prime coat {coat}, which wants at least "
+            f"{humid(limit)}: it may crack or lift."
+        ),
+        WarningKind.AIR_TOO_HUMID: lambda: (
+            f"{humid(seen)} is more than coat {coat} wants ({humid(limit)} at most): "
+            "it dries slowly."
+        ),
+        WarningKind.NO_RECENT_READING: lambda: (
+            f"The air was last read {write_duration(seen)} ago. "
+            "Read it now to be surer of the times."
+        ),
+        WarningKind.NO_READING: lambda: (
+            "The air of this room was never read; the times assume ordinary indoor air."
+        ),
+        WarningKind.NOT_DRYING: lambda: (
+            f"Coat {coat} will not be safely dry within a week in this air. Move the air, dry it, "
+            "or warm the room gently."
+        ),
+    }
+    return sentences[warning.kind]()
+
+
+def write_warnings(forecast: ShellForecast, units: UnitPreferences) -> tuple[str, ...]:
+    """All warnings of a shell as sentences."""
+    return tuple(write_warning(warning, units) for warning in forecast.warnings)
+
+
+def join_words(words: Iterable[str]) -> str:
+    """Words in a row, "a, b and c"."""
+    listed = list(words)
+    return (
+        " and ".join([", ".join(listed[:-1]), listed[-1]]) if len(listed) > 1 else "".join(listed)
+    )
