@@ -1,0 +1,1 @@
+"""Pure functions of the physics, on SI floats and arrays."""

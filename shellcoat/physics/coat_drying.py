@@ -35,9 +35,6 @@ from shellcoat.errors import ValueOutOfRangeError
 
 Floats = NDArray[np.float64]
 
-WATER_DENSITY = 1000.0
-"""Density of liquid water [kg/m3], rounded; 998.2 at 20 °C (Incropera, 6th ed., table A.6)."""
-
 
 @dataclass(frozen=True, slots=True)
 class WetCoat:
