@@ -1,0 +1,1 @@
+"""Alerts: what is due, told once and never lost."""

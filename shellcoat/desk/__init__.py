@@ -1,0 +1,1 @@
+"""The Qt windows: one folder a page, with its models beside it."""

@@ -1,0 +1,1 @@
+"""Air readings from outside: the files that loggers of temperature and humidity write."""

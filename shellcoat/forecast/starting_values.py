@@ -10,7 +10,7 @@ from typing import Any
 
 from shellcoat.errors import WorldError
 from shellcoat.forecast.air_ahead import AheadValues
-from shellcoat.physics.coat_drying import WATER_DENSITY
+from shellcoat.physics.constants import WATER_DENSITY_KG_M3
 from shellcoat.places import resources_dir
 from shellcoat.shop import AirMovement
 
@@ -66,7 +66,7 @@ def read_starting_values(path: Path) -> StartingValues:
     air = table["assumed_air"]["rh_percent"]
     return StartingValues(
         critical_share=figure("wall", "critical_share"),
-        pore_water_density=WATER_DENSITY * porosity * figure("wall", "saturation"),
+        pore_water_density=WATER_DENSITY_KG_M3 * porosity * figure("wall", "saturation"),
         crust_share=porosity / figure("wall", "tortuosity"),
         air_speed_m_s={
             movement: figure("air_speed_m_s", movement.name.lower()) for movement in AirMovement

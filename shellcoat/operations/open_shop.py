@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -46,6 +47,7 @@ class OpenShop:
         self.who = who
         self.station = station
         self._forecaster: tuple[Shop, Forecaster] | None = None
+        self._forecasting = threading.Lock()
 
     @property
     def ledger(self) -> Ledger:
@@ -129,8 +131,9 @@ class OpenShop:
         return AirLog.of(columns.at_ms / 1000.0, columns.temp_c, columns.rh)
 
     def forecast(self, given: ForecastInput) -> dict[UUID, ShellForecast]:
-        """Forecast; for one thread at a time."""
-        return self._forecaster_for(given.shop).forecast(given.cases, given.logs, given.now)
+        """Forecast, from any thread; a second one waits for the first."""
+        with self._forecasting:
+            return self._forecaster_for(given.shop).forecast(given.cases, given.logs, given.now)
 
     def forecasts(self, now: datetime) -> dict[UUID, ShellForecast]:
         """Forecast every shell that still dries."""
@@ -143,7 +146,8 @@ class OpenShop:
     def curve(self, given: ForecastInput) -> DryingCurve | None:
         """The drying curve of the one shell in `given`."""
         (case,) = given.cases
-        return self._forecaster_for(given.shop).curve(case, given.logs, given.now)
+        with self._forecasting:
+            return self._forecaster_for(given.shop).curve(case, given.logs, given.now)
 
     def _forecaster_for(self, shop: Shop) -> Forecaster:
         if self._forecaster is None or self._forecaster[0] is not shop:

@@ -55,46 +55,49 @@ def write_ago(then: datetime, now: datetime) -> str:
     return f"{span} ago" if then < now else f"in {span}"
 
 
+_SENTENCES = {
+    WarningKind.DIPPED_EARLY: (
+        "Coat {coat} went on before the wall was safely dry: about {seen} of the water was still "
+        "in it."
+    ),
+    WarningKind.ROOM_SWING: (
+        "The room swung by {seen} while prime coat {coat} dried; more than {limit} can crack it."
+    ),
+    WarningKind.AIR_TOO_DRY: (
+        "{seen} is too dry for prime coat {coat}, which wants at least {limit}: it may crack or "
+        "lift."
+    ),
+    WarningKind.AIR_TOO_HUMID: (
+        "{seen} is more than coat {coat} wants ({limit} at most): it dries slowly."
+    ),
+    WarningKind.NO_RECENT_READING: (
+        "The air was last read {seen} ago. Read it now to be surer of the times."
+    ),
+    WarningKind.NO_READING: (
+        "The air of this room was never read; the times assume ordinary indoor air."
+    ),
+    WarningKind.NOT_DRYING: (
+        "Coat {coat} will not be safely dry within a week in this air. Move the air, dry it, or "
+        "warm the room gently."
+    ),
+}
+
+
 def write_warning(warning: ShellWarning, units: UnitPreferences) -> str:
     """One warning as a sentence with its numbers in the person's units."""
-    coat, seen, limit = warning.coat_number, warning.seen or 0.0, warning.limit or 0.0
 
-    def swing(value: float) -> str:
-        return write_quantity(value, Quantity.TEMPERATURE_DIFFERENCE, units)
+    def write(value: float | None) -> str:
+        if value is None:
+            return ""
+        if warning.kind is WarningKind.NO_RECENT_READING:
+            return write_duration(value)
+        swing = warning.kind is WarningKind.ROOM_SWING
+        quantity = Quantity.TEMPERATURE_DIFFERENCE if swing else Quantity.HUMIDITY
+        return write_quantity(value, quantity, units)
 
-    def humid(value: float) -> str:
-        return write_quantity(value, Quantity.HUMIDITY, units)
-
-    sentences = {
-        WarningKind.DIPPED_EARLY: lambda: (
-            f"Coat {coat} went on before the wall was safely dry: about {seen:.0%} of the water "
-            "was still in it."
-        ),
-        WarningKind.ROOM_SWING: lambda: (
-            f"The room swung by {swing(seen)} while prime coat {coat} dried; more than "
-            f"{swing(limit)} can crack it."
-        ),
-        WarningKind.AIR_TOO_DRY: lambda: (
-            f"{humid(seen)} is too dry for prime coat {coat}, which wants at least "
-            f"{humid(limit)}: it may crack or lift."
-        ),
-        WarningKind.AIR_TOO_HUMID: lambda: (
-            f"{humid(seen)} is more than coat {coat} wants ({humid(limit)} at most): "
-            "it dries slowly."
-        ),
-        WarningKind.NO_RECENT_READING: lambda: (
-            f"The air was last read {write_duration(seen)} ago. "
-            "Read it now to be surer of the times."
-        ),
-        WarningKind.NO_READING: lambda: (
-            "The air of this room was never read; the times assume ordinary indoor air."
-        ),
-        WarningKind.NOT_DRYING: lambda: (
-            f"Coat {coat} will not be safely dry within a week in this air. Move the air, dry it, "
-            "or warm the room gently."
-        ),
-    }
-    return sentences[warning.kind]()
+    return _SENTENCES[warning.kind].format(
+        coat=warning.coat_number, seen=write(warning.seen), limit=write(warning.limit)
+    )
 
 
 def write_warnings(forecast: ShellForecast, units: UnitPreferences) -> tuple[str, ...]:

@@ -1,0 +1,180 @@
+"""Telling: marked in the book first, then told in every way there is.
+
+The mark comes first, so that an alert is told once although the program may die at any moment.
+Where the book cannot take the mark, the alert is told all the same: twice is better than never.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+from uuid import UUID, uuid5
+
+from shellcoat.alerts import words
+from shellcoat.alerts.folding import TellingLine, fold
+from shellcoat.alerts.life import Alert, AlertState, to_tell
+from shellcoat.alerts.words import SayTime
+from shellcoat.book.faults import EntryIdReusedError
+from shellcoat.errors import ShellcoatError
+from shellcoat.shop import AlertMark, AlertStep, Entry, Ledger
+
+
+class MarkedBook(Protocol):
+    """What telling needs of a book."""
+
+    @property
+    def read_only(self) -> bool:
+        """Whether nothing can be written."""
+
+    @property
+    def ledger(self) -> Ledger:
+        """What stands in the book."""
+
+    def append(self, entries: Sequence[Entry]) -> None:
+        """Keep entries durably, passing over those that are in the book already."""
+
+
+class Way(Protocol):
+    """One way to reach a person, such as a banner or a sound.
+
+    A way that does not work raises a `ShellcoatError` or an `OSError` that says why.
+    """
+
+    @property
+    def name(self) -> str:
+        """What people call it, such as "desktop notification"."""
+
+    def tell(self, lines: Sequence[TellingLine]) -> None:
+        """Tell a person; must not wait for one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What one telling told, and in words what of it did not work."""
+
+    lines: tuple[TellingLine, ...] = ()
+    faults: tuple[str, ...] = ()
+
+    @property
+    def alerts(self) -> tuple[Alert, ...]:
+        """The alerts that were told."""
+        return tuple(alert for line in self.lines for alert in line.alerts)
+
+
+_Marked = tuple[Alert, Entry]
+
+
+class Teller:
+    """Tells what is due, once, and marks it in the book."""
+
+    def __init__(
+        self, book: MarkedBook, station: str, ways: Sequence[Way], say_time: SayTime
+    ) -> None:
+        self._book = book
+        self._station = station
+        self._ways = tuple(ways)
+        self._say_time = say_time
+        # Reentrant, because the book calls its listeners before `append` returns.
+        self._guard = threading.RLock()
+        self._claimed: set[UUID] = set()
+        self._unsaved: dict[UUID, Entry] = {}
+
+    @property
+    def unsaved(self) -> tuple[AlertMark, ...]:
+        """Marks the book could not take, for `alerts_of`; tried again with the next mark."""
+        records = [entry.record for entry in tuple(self._unsaved.values())]
+        return tuple(record for record in records if isinstance(record, AlertMark))
+
+    def tell(self, alerts: Iterable[Alert], now: datetime, who: str) -> Told:
+        """Tell those of the alerts that are due and have never been told."""
+        marked = [
+            (alert, self._mark(alert, AlertStep.TOLD, now, who)) for alert in to_tell(alerts, now)
+        ]
+        claimed = self._claim(marked)
+        if not claimed:
+            return Told()
+        faults: list[str] = []
+        try:
+            faults += self._keep_or_remember([mark for _, mark in claimed])
+        finally:
+            # Even when a listener of the book raises, for by then the marks are kept.
+            lines = tuple(fold(self._ours(claimed), now, self._say_time))
+            faults += self._call_ways(lines)
+        return Told(lines, tuple(faults))
+
+    def mark_seen(self, alerts: Iterable[Alert], now: datetime, who: str) -> None:
+        """Mark alerts as seen by a person, who gets the error if the book cannot take it."""
+        over = (AlertState.SEEN, AlertState.DONE)
+        marks = [
+            self._mark(alert, AlertStep.SEEN, now, who)
+            for alert in alerts
+            if alert.state not in over
+        ]
+        if marks:
+            self._keep(marks)
+
+    def _mark(self, alert: Alert, step: AlertStep, now: datetime, who: str) -> Entry:
+        # The id follows from the alert, so that of two programs only one can make this mark.
+        mark_id = uuid5(alert.about, step.value)
+        mark = AlertMark(id=mark_id, about=alert.about, step=step, due_at=alert.due_at, at=now)
+        return Entry(id=mark_id, recorded_at=now, who=who, station=self._station, record=mark)
+
+    def _claim(self, marked: Sequence[_Marked]) -> list[_Marked]:
+        with self._guard:
+            claimed = [pair for pair in marked if pair[0].about not in self._claimed]
+            self._claimed.update(alert.about for alert, _ in claimed)
+        return claimed
+
+    def _ours(self, claimed: Sequence[_Marked]) -> list[Alert]:
+        """Leave out what another program has told in the meantime: its mark stands."""
+        entries = self._book.ledger.entries
+        return [alert for alert, mark in claimed if entries.get(mark.id, mark) == mark]
+
+    def _keep_or_remember(self, marks: Sequence[Entry]) -> list[str]:
+        with self._guard:
+            try:
+                self._keep(marks)
+            except ShellcoatError as fault:
+                self._unsaved |= {mark.id: mark for mark in marks}
+                return [words.not_marked(fault)]
+        return []
+
+    def _keep(self, marks: Sequence[Entry]) -> None:
+        with self._guard:
+            waiting = self._unsaved | {mark.id: mark for mark in marks}
+            if self._book.read_only:
+                self._unsaved = waiting
+                return
+            keep_marks(self._book, waiting.values())
+            self._unsaved = {}
+
+    def _call_ways(self, lines: Sequence[TellingLine]) -> list[str]:
+        faults: list[str] = []
+        # The stack calls every way, even those after one that fails in an unforeseen manner.
+        with ExitStack() as stack:
+            for way in reversed(self._ways if lines else ()):
+                stack.callback(_call_way, way, lines, faults)
+        return faults
+
+
+def keep_marks(book: MarkedBook, marks: Iterable[Entry]) -> None:
+    """Keep marks in the book, but where another program was first, leave its mark."""
+    waiting = {mark.id: mark for mark in marks}
+    while waiting:
+        try:
+            book.append(tuple(waiting.values()))
+        except EntryIdReusedError as first:
+            del waiting[first.entry.id]
+        else:
+            return
+
+
+def _call_way(way: Way, lines: Sequence[TellingLine], faults: list[str]) -> None:
+    try:
+        way.tell(lines)
+    except (ShellcoatError, OSError) as fault:
+        faults.append(words.way_failed(way.name, fault))

@@ -1,0 +1,129 @@
+"""A thorough look at a book: the file, the references, the chain, the readings, the ledger."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from sqlalchemy import Connection, Row
+
+from shellcoat.book import chain, journal
+from shellcoat.book.connection import DatabaseFault, connect_to_read
+from shellcoat.book.opening import look_at, looking
+from shellcoat.book.readings import fetch_batch
+from shellcoat.book.tables import GUARDS
+from shellcoat.errors import MendableError, WorldError
+from shellcoat.shop import Entry, Ledger, ReadingBatch
+
+HASHES = ("previous_hash", "hash")
+MOST_PROBLEMS = 20
+
+REFERENCES = "PRAGMA foreign_key_check"
+INTEGRITY = f"PRAGMA integrity_check({MOST_PROBLEMS})"
+TRIGGERS = "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+READINGS = "SELECT count(*) FROM air_reading"
+
+
+@dataclass(slots=True)
+class CheckReport:
+    """What a check found; `problems` names each fault and where it is."""
+
+    path: Path
+    problems: list[str] = field(default_factory=list)
+    entries: int = 0
+    readings: int = 0
+    head: str = ""
+    sqlite_version: str = sqlite3.sqlite_version
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing at all is wrong."""
+        return not self.problems
+
+
+def check_book(path: Path) -> CheckReport:
+    """Check everything that can be checked; changes nothing."""
+    path = path.resolve()
+    look_at(path)
+    report = CheckReport(path)
+    with looking(path, connect_to_read) as connection:
+        try:
+            report.problems += _file_problems(connection)
+            _check_content(connection, report)
+        except (*DatabaseFault, WorldError) as cause:
+            report.problems.append(f"file: {cause}")
+    del report.problems[MOST_PROBLEMS:]
+    return report
+
+
+def _check_content(connection: Connection, report: CheckReport) -> None:
+    book_id, _ = journal.identity(connection, report.path)
+    rows = journal.rows_after(connection, 0)
+    report.entries = len(rows)
+    report.readings = connection.exec_driver_sql(READINGS).scalar_one()
+    report.head = rows[-1].hash if rows else chain.first_link(book_id)
+    report.problems += _chain_problems(rows, chain.first_link(book_id))
+    entries = list(_readable(rows, report.problems))
+    report.problems += _ledger_problems(entries)
+    report.problems += _batch_problems(connection, entries, report.readings)
+
+
+def _file_problems(connection: Connection) -> Iterator[str]:
+    for found in connection.exec_driver_sql(INTEGRITY).scalars():
+        if found != "ok":
+            yield f"file: {found}"
+    for row in connection.exec_driver_sql(REFERENCES).mappings():
+        yield f"a row of {row['table']} refers to a row of {row['parent']} that is not there"
+    missing = GUARDS.difference(connection.exec_driver_sql(TRIGGERS).scalars())
+    if missing:
+        yield f"guards against change are missing: {', '.join(sorted(missing))}"
+
+
+def _chain_problems(rows: Sequence[Row[Any]], first_link: str) -> Iterator[str]:
+    """Name the first broken link; what follows it proves nothing any more."""
+    previous = first_link
+    for number, row in enumerate(rows, start=1):
+        columns = {name: value for name, value in row._mapping.items() if name not in HASHES}
+        if row.seq != number:
+            yield f"entry {number}: is missing"
+            return
+        if (row.previous_hash, row.hash) != (previous, chain.link(previous, columns)):
+            yield f"entry {number}: was changed after it was kept (its hash does not fit)"
+            return
+        previous = row.hash
+
+
+def _readable(rows: Sequence[Row[Any]], problems: list[str]) -> Iterator[tuple[int, Entry]]:
+    for row in rows:
+        try:
+            yield row.seq, journal.entry_of(row)
+        except (msgspec.MsgspecError, MendableError, ValueError, OverflowError) as cause:
+            problems.append(f"entry {row.seq}: cannot be read ({cause})")
+
+
+def _ledger_problems(entries: list[tuple[int, Entry]]) -> Iterator[str]:
+    ledger = Ledger()
+    for seq, entry in entries:
+        try:
+            ledger.apply(entry)
+        except MendableError as cause:
+            yield f"entry {seq}: {cause}"
+
+
+def _batch_problems(
+    connection: Connection, entries: list[tuple[int, Entry]], readings: int
+) -> Iterator[str]:
+    vouched_for = 0
+    for seq, entry in entries:
+        if isinstance(entry.record, ReadingBatch):
+            vouched_for += entry.record.count
+            try:
+                fetch_batch(connection, seq).check_against(entry.record)
+            except MendableError as cause:
+                yield f"entry {seq}: {cause}"
+    if vouched_for != readings:
+        yield f"{readings} readings are kept, but the batches speak of {vouched_for}"

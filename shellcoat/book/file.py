@@ -1,0 +1,99 @@
+"""The file of one open book: its connection, the lock for writing, and who else has written."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from pathlib import Path
+
+from sqlalchemy import Connection
+
+from shellcoat.book.connection import (
+    DatabaseFault,
+    connect_to_read,
+    connect_to_write,
+    faults_named,
+    hang_up,
+    pragma,
+    transaction,
+)
+from shellcoat.book.faults import BookBusyError, ClosedBookError, ReadOnlyBookError
+from shellcoat.book.lock import WriteLock
+
+
+class BookFile:
+    """One connection to a book, made anew when the disk has failed it."""
+
+    def __init__(self, path: Path, lock: WriteLock | None) -> None:
+        self.path = path
+        self._lock = lock
+        self._data_version: int | None = None
+        self._closed = False
+        with faults_named(path):
+            self._connection = self._dial()
+
+    @property
+    def read_only(self) -> bool:
+        """Whether it was opened to read only."""
+        return self._lock is None
+
+    @property
+    def lock(self) -> WriteLock:
+        """The lock every write holds."""
+        if self._closed:
+            raise ClosedBookError(self.path)
+        if self._lock is None:
+            raise ReadOnlyBookError(self.path, "it was opened to read only")
+        return self._lock
+
+    def live(self) -> Connection:
+        """Give a connection that works."""
+        if self._closed:
+            raise ClosedBookError(self.path)
+        if self._connection.closed:
+            self._connection = self._dial()
+            self.forget()
+        return self._connection
+
+    def redial(self) -> Connection:
+        """Drop the connection and make a new one, which sees what is really on the disk."""
+        with suppress(*DatabaseFault):
+            hang_up(self._connection)
+        return self.live()
+
+    def try_to_write(self) -> None:
+        """Find out whether the file can be written at all; changes nothing."""
+        if self._lock is not None:
+            with transaction(self.live()):
+                pass
+
+    def changed(self) -> bool:
+        """Tell whether another connection has written since this was last asked."""
+        before = self._data_version
+        self._data_version = pragma(self.live(), "data_version")
+        return self._data_version != before
+
+    def forget(self) -> None:
+        """Take the file as changed when next asked."""
+        self._data_version = None
+
+    def close(self) -> None:
+        """Close the connection and the lock.
+
+        The last connection to close writes the log back into the file, which SQLite does only
+        when it is alone; so where another program will not let go there is nothing to wait for.
+        """
+        if self._closed:
+            return
+        self._closed = True
+        if self._lock is not None:
+            with suppress(BookBusyError), self._lock.held():
+                self.hang_up()
+            self._lock.close()
+        self.hang_up()
+
+    def hang_up(self) -> None:
+        """Close the connection alone."""
+        hang_up(self._connection)
+
+    def _dial(self) -> Connection:
+        return connect_to_read(self.path) if self._lock is None else connect_to_write(self.path)

@@ -1,0 +1,61 @@
+"""How the Air page is lettered: the roles of its labels, its cards, and larger type."""
+
+from __future__ import annotations
+
+from string import Template
+
+from PySide6.QtGui import QFont
+from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
+
+from shellcoat.desk.theme import Theme
+
+_SHEET = Template("""
+QFrame[role="card"] { background: $panel; border: 1px solid $faint; border-radius: 8px; }
+QLabel[role="muted"] { color: $muted; }
+QLabel[role="fault"] { color: $warm; }
+QLabel[role="kept"] { color: $leaf; font-weight: 600; }
+QLabel[role="empty"] { color: $muted; }
+""")
+
+CARD_MARGIN = 14
+
+
+def air_sheet(theme: Theme) -> str:
+    """The style sheet of the page and of the dialogs that belong to it."""
+    return _SHEET.substitute(theme.colours)
+
+
+def label(parent: QWidget, name: str, role: str = "", *, wrap: bool = False) -> QLabel:
+    """A label with its object name and its role in the style sheet."""
+    made = QLabel(parent)
+    made.setObjectName(name)
+    made.setWordWrap(wrap)
+    if role:
+        made.setProperty("role", role)
+    return made
+
+
+def enlarge(widget: QWidget, factor: float, *, bold: bool = False) -> None:
+    """Letter a widget larger than the text around it."""
+    font = QFont(widget.font())
+    font.setPointSizeF(font.pointSizeF() * factor)
+    font.setBold(bold)
+    widget.setFont(font)
+
+
+def heading(parent: QWidget, name: str, text: str = "") -> QLabel:
+    """The heading of a card or of a list."""
+    made = label(parent, name)
+    made.setText(text)
+    enlarge(made, 1.15, bold=True)
+    return made
+
+
+def card(parent: QWidget, name: str) -> tuple[QFrame, QVBoxLayout]:
+    """A raised panel and the column it is filled in."""
+    frame = QFrame(parent)
+    frame.setObjectName(name)
+    frame.setProperty("role", "card")
+    column = QVBoxLayout(frame)
+    column.setContentsMargins(CARD_MARGIN, CARD_MARGIN, CARD_MARGIN, CARD_MARGIN)
+    return frame, column

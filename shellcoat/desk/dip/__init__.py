@@ -1,0 +1,1 @@
+"""The Dip page: what goes on this shell now, and logging it."""

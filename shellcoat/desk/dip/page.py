@@ -1,0 +1,239 @@
+"""The Dip page."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from PySide6.QtCore import Qt, QTimer, Slot
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QStackedLayout,
+    QVBoxLayout,
+    QWidget,
+)
+
+from shellcoat.desk.dip.form import DipForm, FilledDip
+from shellcoat.desk.dip.state_card import StateCard
+from shellcoat.desk.page import Page
+from shellcoat.desk.rack.model import state_word
+from shellcoat.desk.session import DeskSession
+from shellcoat.desk.theme import Theme
+from shellcoat.operations.air import log_reading
+from shellcoat.operations.dips import DipProposal, log_dip, propose_dip, undo_coat
+from shellcoat.operations.rack import RackRow, rack_rows
+from shellcoat.operations.wording import write_time
+from shellcoat.shop import Coat
+
+BETWEEN_PRESSES_MS = 1_500
+"""The button rests so long after a dip: a wet finger bounces."""
+
+LOG_BUTTON_PX = 72
+
+
+class DipPage(Page):
+    """Choose a shell, see its next coat, log it, undo it."""
+
+    def __init__(self, session: DeskSession, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(session, theme, parent)
+        self.setObjectName("dip_page")
+        self._shell_id: UUID | None = None
+        self._shown: tuple[UUID, int] | None = None
+        self._logged: Coat | None = None
+        self.chooser = QComboBox(self)
+        self.chooser.setObjectName("dip_chooser")
+        self.chooser.setAccessibleName(self.tr("Shell to dip"))
+        self.chooser.activated.connect(self._on_chosen)
+        self.card = StateCard(session, theme, self)
+        self.form = DipForm(session, self)
+        self.log_button = QPushButton(self)
+        self.log_button.setObjectName("dip_log")
+        self.log_button.setProperty("role", "primary")
+        self.log_button.setMinimumHeight(LOG_BUTTON_PX)
+        self.log_button.clicked.connect(self.log)
+        self.result = QLabel(self)
+        self.result.setObjectName("dip_result")
+        self.result.setProperty("role", "headline")
+        self.result.setWordWrap(True)
+        self.undo_button = QPushButton(self.tr("Undo this dip"), self)
+        self.undo_button.setObjectName("dip_undo")
+        self.undo_button.clicked.connect(self.undo)
+        self.empty = QLabel(
+            self.tr("No shell is in work. Put one on the rack first: Rack, “New shell…”."), self
+        )
+        self.empty.setObjectName("dip_empty")
+        self.empty.setProperty("role", "empty")
+        self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        QShortcut(QKeySequence("Ctrl+Return"), self, self.log)
+        self._lay_out()
+        self._show_result("")
+
+    def _lay_out(self) -> None:
+        body = QWidget(self)
+        side = QScrollArea(self)
+        side.setWidgetResizable(True)
+        side.setFrameShape(QScrollArea.Shape.NoFrame)
+        side.setWidget(self.form)
+        side.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        undo = QHBoxLayout()
+        undo.addWidget(self.result, 1)
+        undo.addWidget(self.undo_button)
+        left = QVBoxLayout()
+        left.addWidget(self.chooser)
+        left.addWidget(self.card)
+        left.addStretch(1)
+        left.addLayout(undo)
+        left.addWidget(self.log_button)
+        columns = QHBoxLayout(body)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(20)
+        columns.addLayout(left, 3)
+        columns.addWidget(side, 2)
+        self._stack = QStackedLayout(self)
+        self._stack.setContentsMargins(9, 9, 9, 9)
+        self._stack.addWidget(body)
+        self._stack.addWidget(self.empty)
+
+    def show_shell(self, shell_id: UUID) -> None:
+        """Turn to a shell."""
+        self._shell_id = shell_id
+        self._shown = None
+        self._show_result("")
+        self.mark_stale()
+
+    def refresh(self) -> None:
+        """Fill the page for the chosen shell; what a person has typed stays."""
+        opened, now = self.session.opened, self.session.now()
+        rows = [row for row in rack_rows(opened, self.session.forecasts, now) if row.forecast]
+        self._stack.setCurrentIndex(0 if rows else 1)
+        if not rows:
+            return
+        self._fill_chooser(rows)
+        row = self._chosen_row(rows)
+        if row.forecast is None or row.forecast.coats_on != row.coats_on:
+            return  # the forecast of the last dip is on its way
+        proposal = propose_dip(opened, row.shell, row.forecast)
+        self.card.show_proposal(proposal, now)
+        if self._shown != (row.shell.id, proposal.number):
+            self._shown = (row.shell.id, proposal.number)
+            self.form.show_proposal(proposal, now)
+        self._show_button(proposal)
+        self._show_times()
+
+    def _chosen_row(self, rows: list[RackRow]) -> RackRow:
+        chosen = [row for row in rows if row.shell.id == self._shell_id]
+        row = chosen[0] if chosen else rows[0]
+        self._shell_id = row.shell.id
+        self.chooser.setCurrentIndex(self.chooser.findData(row.shell.id))
+        return row
+
+    def _fill_chooser(self, rows: list[RackRow]) -> None:
+        if self.chooser.view().isVisible():
+            return
+        self.chooser.clear()
+        for row in rows:
+            shell = row.shell
+            text = f"{shell.label}  {shell.name}  ({state_word(row.state)})"
+            self.chooser.addItem(text, shell.id)
+
+    def _show_button(self, proposal: DipProposal) -> None:
+        text = self.tr("LOG COAT {number}").format(number=proposal.number)
+        self.log_button.setText(text)
+        self.log_button.setAccessibleName(
+            self.tr("Log coat {number} on {name}").format(
+                number=proposal.number, name=proposal.shell.name
+            )
+        )
+        if self.session.opened.book.read_only:
+            self.log_button.setEnabled(False)
+            self.log_button.setText(self.tr("OPENED TO READ ONLY"))
+
+    @Slot(int)
+    def _on_chosen(self, _index: int) -> None:
+        self.show_shell(self.chooser.currentData())
+
+    @Slot()
+    def log(self) -> None:
+        """Log the dip; only when it is in the book does the page say so."""
+        if not self.log_button.isEnabled():
+            return
+        filled = self.session.attempt(self.form.filled)
+        if filled is None:
+            return
+        self._rest()
+        coat = self.session.attempt(lambda: self._keep(filled))
+        if coat is not None:
+            self._logged = coat
+            self._shown = None
+            self._show_times()
+
+    def _keep(self, filled: FilledDip) -> Coat:
+        order, opened, now = filled.order, self.session.opened, self.session.now()
+        coat = log_dip(opened, order, now)
+        if filled.fresh_air and order.air:
+            air = order.air
+            log_reading(opened, order.room_id, air.read_at, air.temp_c, air.rh, now)
+        return coat
+
+    def _rest(self) -> None:
+        self.log_button.setEnabled(False)
+        QTimer.singleShot(BETWEEN_PRESSES_MS, self, self._wake)
+
+    @Slot()
+    def _wake(self) -> None:
+        self.log_button.setEnabled(not self.session.opened.book.read_only)
+
+    def _show_times(self) -> None:
+        """After a dip: which coat is on, and when it will be dry."""
+        if self._logged is None:
+            return
+        opened = self.session.opened
+        coats = opened.ledger.coats(self._logged.shell_id)
+        number = next((n for n, c in enumerate(coats, 1) if c.id == self._logged.id), 0)
+        name = opened.ledger.shell(self._logged.shell_id).name
+        said = self.tr("Coat {number} is on {name}.").format(number=number, name=name)
+        self._show_result(f"{said} {self._drying_words(number)}" if number else "")
+
+    def _drying_words(self, number: int) -> str:
+        forecast = self.session.forecasts.get(self._logged.shell_id) if self._logged else None
+        if forecast is None or forecast.coats_on != number:
+            return ""
+        if forecast.likely_at is None or forecast.safe_at is None:
+            return self.tr("It will not be safely dry within a week in this air.")
+        zone, now = self.session.opened.zone, self.session.now()
+        return self.tr("Likely dry {likely}, safe {safe}.").format(
+            likely=write_time(forecast.likely_at, zone, now),
+            safe=write_time(forecast.safe_at, zone, now),
+        )
+
+    def _show_result(self, text: str) -> None:
+        if not text:
+            self._logged = None
+        self.result.setText(text)
+        self.undo_button.setVisible(bool(text))
+
+    @Slot()
+    def undo(self) -> None:
+        """Take the last dip of this page back; the book keeps both."""
+        if self._logged is None:
+            return
+        coat_id, opened = self._logged.id, self.session.opened
+
+        def take_back() -> bool:
+            undo_coat(opened, coat_id, self.session.now(), self.tr("undone on the dip page"))
+            return True
+
+        if self.session.attempt(take_back):
+            self._shown = None
+            self._show_result("")
+            self.said.emit(self.tr("The dip is taken back. The book keeps both entries."))
+            self.mark_stale()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Repaint in other colours."""
+        self.card.set_theme(theme)
+        super().set_theme(theme)

@@ -1,0 +1,280 @@
+"""The main window: rail, banners, pages, and the menu of the book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from uuid import UUID
+
+from PySide6.QtCore import QSettings, Signal, Slot
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QMainWindow,
+    QStackedWidget,
+    QSystemTrayIcon,
+    QVBoxLayout,
+    QWidget,
+)
+
+from shellcoat.desk.alert_bridge import AlertBridge
+from shellcoat.desk.backups import BackupKeeper
+from shellcoat.desk.banner import Banner, BannerKind
+from shellcoat.desk.icons import page_icon, program_icon
+from shellcoat.desk.navigation import NavigationRail
+from shellcoat.desk.page import Page
+from shellcoat.desk.rack.page import RackPage
+from shellcoat.desk.session import DeskSession
+from shellcoat.desk.theme import Scheme, Theme, apply_theme
+from shellcoat.shop import Coat
+
+PAGES = ("rack", "dip", "shell", "air")
+LEAST_SIZE = (1024, 640)
+
+
+class MainWindow(QMainWindow):
+    """One open book.
+
+    Signals
+    -------
+    book_requested : the path of another book to open in place of this one
+    """
+
+    book_requested = Signal(object)
+
+    def __init__(self, session: DeskSession, theme: Theme, scheme: Scheme = "system") -> None:
+        super().__init__()
+        self.session, self.theme, self._scheme = session, theme, scheme
+        self._pages: dict[str, Page] = {}
+        self.setObjectName("main_window")
+        self.setMinimumSize(*LEAST_SIZE)
+        self.setWindowIcon(program_icon())
+        self.setWindowTitle(self._title())
+        self.rail = NavigationRail(self)
+        self.rail.page_requested.connect(self.show_page)
+        names = {"rack": self.tr("Rack"), "dip": self.tr("Dip")}
+        names |= {"shell": self.tr("Shell"), "air": self.tr("Air")}
+        for name in PAGES:
+            self.rail.add(name, names[name], page_icon(name, theme))
+        self.alert_banner = Banner(BannerKind.ALERT, theme, self)
+        self.fault_banner = Banner(BannerKind.FAULT, theme, self)
+        self.note_banner = Banner(BannerKind.NOTE, theme, self)
+        self.stack = QStackedWidget(self)
+        self._lay_out()
+        self.tray = self._tray_icon()
+        self.alerts = AlertBridge(session, self.tray, self)
+        self.alerts.told.connect(self.alert_banner.say)
+        self.alerts.came_due_while_away.connect(self._say_away)
+        self.alerts.failed.connect(self.say_fault)
+        self.alerts.clock_stepped.connect(self._say_step)
+        self.alert_banner.seen.connect(self.alerts.mark_seen)
+        self.note_banner.seen.connect(self.alerts.mark_seen)
+        session.failed.connect(self.say_fault)
+        session.changed.connect(self._on_changed)
+        self.backups = BackupKeeper(session, self)
+        self._build_menus()
+        QApplication.styleHints().colorSchemeChanged.connect(self._on_system_scheme)
+        self.show_page("rack")
+
+    def _title(self) -> str:
+        book = self.session.opened.book
+        mark = self.tr(" (read only)") if book.read_only else ""
+        return f"{self.session.opened.shop.name}{mark} – shellcoat"
+
+    def _lay_out(self) -> None:
+        centre = QWidget(self)
+        right = QVBoxLayout()
+        right.setContentsMargins(0, 0, 0, 0)
+        for banner in (self.fault_banner, self.note_banner, self.alert_banner):
+            right.addWidget(banner)
+        right.addWidget(self.stack, 1)
+        across = QHBoxLayout(centre)
+        across.setContentsMargins(0, 0, 8, 0)
+        across.addWidget(self.rail)
+        across.addLayout(right, 1)
+        self.setCentralWidget(centre)
+        self.statusBar().setObjectName("status_bar")
+
+    def _tray_icon(self) -> QSystemTrayIcon | None:
+        if not QSystemTrayIcon.isSystemTrayAvailable():
+            return None
+        tray = QSystemTrayIcon(program_icon(), self)
+        tray.setToolTip("shellcoat")
+        tray.activated.connect(self._raise)
+        tray.show()
+        return tray
+
+    @Slot()
+    def _raise(self) -> None:
+        self.showNormal() if self.isMinimized() else self.show()
+        self.raise_()
+        self.activateWindow()
+
+    def _build_menus(self) -> None:
+        from shellcoat.desk.menus import build_menus
+
+        build_menus(self)
+
+    def action(
+        self, text: str, name: str, slot: Callable[[], object], keys: QKeySequence | None = None
+    ) -> QAction:
+        """A menu entry of this window."""
+        action = QAction(text, self)
+        action.setObjectName(name)
+        action.triggered.connect(lambda: slot())
+        if keys is not None:
+            action.setShortcut(keys)
+        return action
+
+    @Slot(str)
+    def show_page(self, name: str) -> Page:
+        """Turn to a page; it is built when it is first wanted."""
+        page = self._pages.get(name)
+        if page is None:
+            page = self._build(name)
+            self._pages[name] = page
+            self.stack.addWidget(page)
+        self.rail.choose(name)
+        self.stack.setCurrentWidget(page)
+        page.setFocus()
+        return page
+
+    def _build(self, name: str) -> Page:
+        page = _page_class(name)(self.session, self.theme, self)
+        page.shell_requested.connect(self.open_shell)
+        page.dip_requested.connect(self.open_dip)
+        page.said.connect(self.say)
+        if isinstance(page, RackPage):
+            page.new_shell_requested.connect(self.new_shell)
+        if name == "shell":
+            page.edit_requested.connect(self.edit_shell)  # type: ignore[attr-defined]
+            page.correct_requested.connect(self.correct_coat)  # type: ignore[attr-defined]
+        return page
+
+    @Slot(object)
+    def open_shell(self, shell_id: UUID) -> None:
+        """Show one shell."""
+        self.show_page("shell").show_shell(shell_id)
+
+    @Slot(object)
+    def open_dip(self, shell_id: UUID) -> None:
+        """Show the dip page for one shell."""
+        self.show_page("dip").show_shell(shell_id)
+
+    @Slot()
+    def new_shell(self) -> None:
+        """Put a new shell on the rack."""
+        from shellcoat.desk.dialogs.shell_dialog import ShellDialog
+
+        dialog = ShellDialog(self.session, None, self)
+        if dialog.exec() and dialog.shell is not None:
+            self.show_page("rack").show_shell(dialog.shell.id)
+
+    @Slot(object)
+    def edit_shell(self, shell_id: UUID) -> None:
+        """Change what is known of a shell."""
+        from shellcoat.desk.dialogs.shell_dialog import ShellDialog
+
+        ShellDialog(self.session, self.session.opened.ledger.shell(shell_id), self).exec()
+
+    @Slot(object)
+    def correct_coat(self, coat: Coat) -> None:
+        """Put a coat right, or take it back."""
+        from shellcoat.desk.dialogs.coat_dialog import CoatDialog
+
+        CoatDialog(self.session, coat, self).exec()
+
+    @Slot(str)
+    def say(self, text: str) -> None:
+        """A sentence on the line at the foot."""
+        self.statusBar().showMessage(text, 15_000)
+
+    @Slot(str)
+    def say_fault(self, text: str) -> None:
+        """Something a person should read and put right."""
+        self.fault_banner.say([text])
+
+    @Slot(object)
+    def _say_away(self, lines: list[str]) -> None:
+        self.alert_banner.clear()
+        self.note_banner.say(lines)
+
+    @Slot(float)
+    def _say_step(self, seconds: float) -> None:
+        minutes = round(abs(seconds) / 60)
+        way = self.tr("forward") if seconds > 0 else self.tr("back")
+        self.note_banner.say(
+            [
+                self.tr(
+                    "The computer's clock was set {way} by about {minutes} min. "
+                    "Check the times of the last dips."
+                ).format(way=way, minutes=minutes)
+            ]
+        )
+
+    @Slot(object)
+    def _on_changed(self, _entries: object) -> None:
+        self.setWindowTitle(self._title())
+
+    @Slot()
+    def _on_system_scheme(self) -> None:
+        if self._scheme == "system":
+            self.set_scheme("system")
+
+    def set_scheme(self, scheme: Scheme) -> None:
+        """Light, dark, or as the system has it."""
+        app = QApplication.instance()
+        if not isinstance(app, QApplication):
+            return
+        self._scheme = scheme
+        self.theme = apply_theme(app, scheme)
+        QSettings().setValue("scheme", scheme)
+        for name in PAGES:
+            self.rail.set_icon(name, page_icon(name, self.theme))
+        for banner in (self.fault_banner, self.note_banner, self.alert_banner):
+            banner.set_theme(self.theme)
+        for page in self._pages.values():
+            page.set_theme(self.theme)
+
+    def start(self) -> None:
+        """After the first paint: load what was left for later, and let the alerts run."""
+        self.alerts.start()
+        self.backups.start()
+
+    def restore_place(self) -> None:
+        """Open where the window stood last."""
+        geometry = QSettings().value("geometry")
+        if geometry is None or not self.restoreGeometry(geometry):
+            self.resize(1366, 768)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Stop clocks and workers, keep a backup where one is due, close the book."""
+        QSettings().setValue("geometry", self.saveGeometry())
+        self.alerts.close()
+        self.backups.close()
+        if self.tray is not None:
+            self.tray.hide()
+        self.session.close()
+        super().closeEvent(event)
+
+    def reopen(self, path: Path) -> None:
+        """Ask for another book in place of this one."""
+        self.book_requested.emit(path)
+
+
+def _page_class(name: str) -> type[Page]:
+    """Pages load when first wanted: plots cost a third of a second."""
+    if name == "dip":
+        from shellcoat.desk.dip.page import DipPage
+
+        return DipPage
+    if name == "shell":
+        from shellcoat.desk.shell.page import ShellPage
+
+        return ShellPage
+    if name == "air":
+        from shellcoat.desk.air.page import AirPage
+
+        return AirPage
+    return RackPage

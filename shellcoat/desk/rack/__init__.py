@@ -1,0 +1,1 @@
+"""The Rack page: what needs a person now, and what comes next."""
