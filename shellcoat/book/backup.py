@@ -20,7 +20,7 @@ from shellcoat.book.faults import (
     NotABookError,
     NotSavedError,
 )
-from shellcoat.book.folders import backup_folder, free_name, put_in_place
+from shellcoat.book.folders import backup_folder, discard, free_name, put_in_place
 from shellcoat.book.lock import WriteLock
 from shellcoat.book.opening import SUFFIX, look_at, looking, refuse_damaged
 
@@ -71,7 +71,7 @@ def back_up(book: Book, folder: Path, now: datetime) -> Path:
     unfinished = folder / f".{name}.unfinished"
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        unfinished.unlink(missing_ok=True)
+        discard(unfinished)
         book.copy_into(unfinished)
         refuse_damaged(unfinished)
         path = free_name(folder / name)
@@ -79,7 +79,7 @@ def back_up(book: Book, folder: Path, now: datetime) -> Path:
     except OSError as cause:
         raise NotSavedError(folder / name, str(cause)) from cause
     finally:
-        unfinished.unlink(missing_ok=True)
+        discard(unfinished)
     return path
 
 
@@ -135,7 +135,7 @@ def restore(backup: Path, path: Path, now: datetime) -> Path | None:
     unfinished = path.with_name(f".{path.name}.unfinished")
     lock = WriteLock(path)
     try:
-        unfinished.unlink(missing_ok=True)
+        discard(unfinished)
         with lock.held(), looking(backup) as connection:
             copy_database(connection, unfinished)
             kept = _put_aside(path, now)
@@ -143,7 +143,7 @@ def restore(backup: Path, path: Path, now: datetime) -> Path | None:
     except OSError as cause:
         raise NotSavedError(path, str(cause)) from cause
     finally:
-        unfinished.unlink(missing_ok=True)
+        discard(unfinished)
         lock.close()
     return kept
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,7 @@ from urllib.parse import quote
 from sqlalchemy import Connection, NullPool, create_engine
 from sqlalchemy.exc import DBAPIError
 
-from shellcoat.book.faults import fault
+from shellcoat.book.faults import NotSavedError, fault, in_words
 
 BUSY_MS = 5000
 
@@ -144,8 +144,8 @@ def pragma(connection: Connection, name: str) -> Any:
 def copy_database(connection: Connection, target: Path) -> None:
     """Copy what a connection sees at this moment into a new file; the way that is always whole."""
     source: Any = connection.connection.driver_connection
-    copy = sqlite3.connect(target, isolation_level=None)
     try:
-        source.backup(copy)
-    finally:
-        copy.close()
+        with closing(sqlite3.connect(target, isolation_level=None)) as copy:
+            source.backup(copy)
+    except sqlite3.Error as cause:
+        raise NotSavedError(target, in_words(cause)) from cause

@@ -13,7 +13,7 @@ import msgspec
 import numpy as np
 
 from shellcoat.book import journal
-from shellcoat.book.codec import decode, to_milliseconds
+from shellcoat.book.codec import canonical, decode, encode, to_milliseconds
 from shellcoat.book.readings import ReadingColumns
 from shellcoat.errors import MendableError
 from shellcoat.shop import Entry, Record
@@ -112,7 +112,8 @@ def line_of(number: int, told: EntryLine) -> journal.Line:
             replaces=told.replaces,
             reason=told.reason,
         )
-        line = journal.Line(entry, told.slot, _columns(told.readings))
+        body = canonical(msgspec.json.decode(told.record)).decode()
+        line = journal.Line(entry, told.slot, _columns(told.readings), body)
         line.check()
     return line
 
@@ -138,7 +139,7 @@ def _written(line: journal.Line) -> Iterator[str]:
         "replaces": entry.replaces,
         "reason": entry.reason,
         "slot": line.slot,
-        "record": entry.record,
+        "record": msgspec.Raw(line.body or encode(entry.record)),
     }
     text = _indented(told, 4)
     if line.readings is None:

@@ -11,7 +11,7 @@ from shellcoat.book import document
 from shellcoat.book.book import Book
 from shellcoat.book.document import BadDocumentError, placed
 from shellcoat.book.faults import NotSavedError
-from shellcoat.book.folders import put_in_place
+from shellcoat.book.folders import discard, put_in_place
 from shellcoat.book.journal import Line
 from shellcoat.book.opening import building
 from shellcoat.book.shifting import shifted
@@ -30,7 +30,7 @@ def export_book(book: Book, json_path: Path) -> None:
     except OSError as cause:
         raise NotSavedError(json_path, str(cause)) from cause
     finally:
-        unfinished.unlink(missing_ok=True)
+        discard(unfinished)
 
 
 def exported(book: Book) -> Sequence[str]:

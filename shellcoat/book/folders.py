@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 MOUNTS = Path("/proc/mounts")
@@ -22,11 +23,11 @@ NETWORK_FILESYSTEMS = frozenset(
 )  # fmt: skip
 
 
-def network_filesystem(folder: Path, mounts: Path = MOUNTS) -> str | None:
+def network_filesystem(folder: Path, mounts: Path | None = None) -> str | None:
     """Name the network file system a folder lies on, or None for a disk or when in doubt."""
     if sys.platform == "win32":
         return _windows_share(folder)
-    return _mounted_share(folder, mounts)
+    return _mounted_share(folder, mounts or MOUNTS)
 
 
 def _mounted_share(folder: Path, mounts: Path) -> str | None:
@@ -80,6 +81,13 @@ def put_in_place(new: Path, path: Path) -> None:
     sync_file(new)
     new.replace(path)
     sync_folder(path.parent)
+
+
+def discard(*paths: Path) -> None:
+    """Remove what was not finished; what cannot be removed does no harm."""
+    for path in paths:
+        with suppress(OSError):
+            path.unlink(missing_ok=True)
 
 
 def backup_folder(path: Path) -> Path:

@@ -32,11 +32,16 @@ _in_slot = select(entries.c.id, entries.c.slot).where(
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """An entry with all that goes into the book beside it."""
+    """An entry with all that goes into the book beside it.
+
+    `body` is the record's text where it has one already: written by an older program, it may
+    lack what a record has today, and only the same text has the same hash.
+    """
 
     entry: Entry
     slot: str | None = None
     readings: ReadingColumns | None = None
+    body: str | None = None
 
     def check(self) -> None:
         """Refuse a line whose parts do not belong together."""
@@ -72,7 +77,7 @@ def envelope(seq: int, line: Line) -> dict[str, Any]:
         "station": entry.station,
         "replaces": None if entry.replaces is None else str(entry.replaces),
         "reason": entry.reason,
-        "body": encode(entry.record),
+        "body": line.body or encode(entry.record),
         "slot": line.slot,
     }
 
@@ -121,7 +126,7 @@ def lines(connection: Connection, last_seq: int) -> Iterator[Line]:
         entry = entry_of(row)
         is_batch = isinstance(entry.record, ReadingBatch)
         readings = fetch_batch(connection, row.seq) if is_batch else None
-        yield Line(entry, row.slot, readings)
+        yield Line(entry, row.slot, readings, row.body)
 
 
 def _portions(names: Sequence[str]) -> Iterator[Sequence[str]]:

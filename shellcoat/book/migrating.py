@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from sqlalchemy import Connection
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-from shellcoat.book.connection import transaction
+from shellcoat.book.connection import original, transaction
+from shellcoat.book.faults import in_words
 from shellcoat.book.tables import APPLICATION_ID
 from shellcoat.errors import WorldError
 
@@ -38,6 +39,8 @@ def migrate(connection: Connection, version: int, scripts: Path | None = None) -
             _refuse_broken_references(connection)
             connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
             connection.exec_driver_sql(f"PRAGMA user_version = {version}")
+    except DBAPIError as cause:
+        raise MigrationError(in_words(original(cause))) from cause
     except (SQLAlchemyError, CommandError) as cause:
         raise MigrationError(str(cause)) from cause
     finally:

@@ -38,6 +38,7 @@ from shellcoat.book.faults import (
 )
 from shellcoat.book.folders import (
     backup_folder,
+    discard,
     free_name,
     network_filesystem,
     put_in_place,
@@ -86,8 +87,7 @@ def building(path: Path, *, book_id: UUID, created_at: datetime) -> Iterator[Boo
     except OSError as cause:
         raise NotSavedError(path, str(cause)) from cause
     finally:
-        for leftover in (unfinished, lock_path(unfinished), *side_files(unfinished)):
-            leftover.unlink(missing_ok=True)
+        discard(unfinished, lock_path(unfinished), *side_files(unfinished))
 
 
 def look_at(path: Path) -> int:
@@ -177,11 +177,14 @@ def _bring_up_to_date(path: Path) -> None:
 
 
 def _copy_before_update(path: Path) -> Path:
-    folder = backup_folder(path)
-    folder.mkdir(exist_ok=True)
     name = f"{path.stem} before version {tables.SCHEMA_VERSION}{path.suffix}"
-    kept = free_name(folder / name)
-    with looking(path) as connection:
-        copy_database(connection, kept)
-    sync_file(kept)
+    kept = backup_folder(path) / name
+    try:
+        kept.parent.mkdir(exist_ok=True)
+        kept = free_name(kept)
+        with looking(path) as connection:
+            copy_database(connection, kept)
+        sync_file(kept)
+    except OSError as cause:
+        raise NotSavedError(kept, str(cause)) from cause
     return kept

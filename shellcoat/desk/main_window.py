@@ -39,13 +39,15 @@ class MainWindow(QMainWindow):
     Signals
     -------
     book_requested : the path of another book to open in place of this one
+    reopen_after : what to do with the book's file while it is closed, before it is opened again
     """
 
     book_requested = Signal(object)
+    reopen_after = Signal(object)
 
     def __init__(self, session: DeskSession, theme: Theme, scheme: Scheme = "system") -> None:
         super().__init__()
-        self.session, self.theme, self._scheme = session, theme, scheme
+        self.session, self.theme, self.scheme = session, theme, scheme
         self._pages: dict[str, Page] = {}
         self.setObjectName("main_window")
         self.setMinimumSize(*LEAST_SIZE)
@@ -85,7 +87,7 @@ class MainWindow(QMainWindow):
     def _lay_out(self) -> None:
         centre = QWidget(self)
         right = QVBoxLayout()
-        right.setContentsMargins(0, 0, 0, 0)
+        right.setContentsMargins(0, 8, 0, 0)
         for banner in (self.fault_banner, self.note_banner, self.alert_banner):
             right.addWidget(banner)
         right.addWidget(self.stack, 1)
@@ -122,7 +124,7 @@ class MainWindow(QMainWindow):
         """A menu entry of this window."""
         action = QAction(text, self)
         action.setObjectName(name)
-        action.triggered.connect(lambda: slot())
+        action.triggered.connect(lambda _checked: slot())
         if keys is not None:
             action.setShortcut(keys)
         return action
@@ -219,7 +221,7 @@ class MainWindow(QMainWindow):
 
     @Slot()
     def _on_system_scheme(self) -> None:
-        if self._scheme == "system":
+        if self.scheme == "system":
             self.set_scheme("system")
 
     def set_scheme(self, scheme: Scheme) -> None:
@@ -227,7 +229,7 @@ class MainWindow(QMainWindow):
         app = QApplication.instance()
         if not isinstance(app, QApplication):
             return
-        self._scheme = scheme
+        self.scheme = scheme
         self.theme = apply_theme(app, scheme)
         QSettings().setValue("scheme", scheme)
         for name in PAGES:
@@ -261,6 +263,10 @@ class MainWindow(QMainWindow):
     def reopen(self, path: Path) -> None:
         """Ask for another book in place of this one."""
         self.book_requested.emit(path)
+
+    def close_then(self, act: Callable[[Path], object]) -> None:
+        """Ask for the book to be closed, something done to its file, and opened again."""
+        self.reopen_after.emit(act)
 
 
 def _page_class(name: str) -> type[Page]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QKeySequence, QShortcut
 from PySide6.QtWidgets import QButtonGroup, QFrame, QToolButton, QVBoxLayout, QWidget
 
 BUTTON_PX = 84
+ICON_PX = 36
 
 
 class NavigationRail(QFrame):
@@ -35,6 +36,7 @@ class NavigationRail(QFrame):
         button.setAccessibleName(text)
         button.setCheckable(True)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+        button.setIconSize(QSize(ICON_PX, ICON_PX))
         button.setFixedSize(BUTTON_PX, BUTTON_PX)
         button.clicked.connect(lambda: self.page_requested.emit(name))
         self._group.addButton(button)

@@ -95,9 +95,7 @@ class DeskSession(QObject):
             return
         self._running = True
         given = self.opened.forecast_input(self.now())
-        self._forecast_runner.run(
-            lambda: self.opened.forecast(given), self._take, self._give_up
-        )
+        self._forecast_runner.run(lambda: self.opened.forecast(given), self._take, self._give_up)
 
     def forecast_now(self) -> None:
         """Forecast at once on this thread: for the first picture after opening."""

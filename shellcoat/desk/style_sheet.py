@@ -58,7 +58,9 @@ QAbstractSpinBox::up-button, QAbstractSpinBox::down-button {
 QAbstractSpinBox::up-button { subcontrol-position: top right; }
 QAbstractSpinBox::down-button { subcontrol-position: bottom right; }
 QAbstractSpinBox::up-arrow { image: url(controls:up-$shade.svg); width: 14px; height: 14px; }
-QAbstractSpinBox::down-arrow { image: url(controls:down-$shade.svg); width: 14px; height: 14px; }
+QAbstractSpinBox::down-arrow, QDateTimeEdit::down-arrow {
+    image: url(controls:down-$shade.svg); width: 14px; height: 14px;
+}
 
 QCheckBox, QRadioButton { min-height: 28px; spacing: 8px; }
 QCheckBox::indicator, QRadioButton::indicator, QAbstractItemView::indicator {
@@ -101,6 +103,39 @@ QScrollBar::handle:vertical { min-height: 40px; }
 QScrollBar::handle:horizontal { min-width: 40px; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
 QScrollBar::add-page, QScrollBar::sub-page { background: $window; }
+
+QPushButton[scale="large"] { min-height: 68px; font-size: 22px; }
+QDateTimeEdit::drop-down {
+    subcontrol-origin: border; subcontrol-position: center right; border: 0; width: 32px;
+}
+QLabel[role="title"] { font-size: 20px; font-weight: 600; }
+QLabel[role="big"] { font-size: 34px; font-weight: 700; }
+QLabel[role="headline"] { font-size: 16px; font-weight: 600; }
+QLabel[role="fault"] { color: $warm; }
+QLabel[role="empty"] { font-size: 18px; color: $muted; }
+QFrame[role="card"], QFrame[role="banner"] {
+    border: 2px solid $line; border-radius: 6px; background: $panel;
+}
+QFrame[role="rail"] { border: 0; border-right: 2px solid $faint; background: $window; }
+QFrame[role="rail"] QToolButton {
+    border: 2px solid transparent; border-radius: 8px; background: transparent; color: $text;
+    font-weight: 600;
+}
+QFrame[role="rail"] QToolButton:hover { background: $raised; }
+QFrame[role="rail"] QToolButton:checked { background: $selection; border-color: $accent; }
+QFrame[role="rail"] QToolButton:focus { border-color: $focus; }
+QTabBar::tab {
+    min-height: ${field}px; padding: 0 16px; border: 2px solid $line; border-bottom: 0;
+    border-top-left-radius: 6px; border-top-right-radius: 6px; background: $window; color: $muted;
+    margin-right: 4px;
+}
+QTabBar::tab:selected { background: $panel; color: $text; font-weight: 600; }
+QTabBar::tab:focus { border-color: $focus; }
+QTabWidget::pane { border: 2px solid $line; border-radius: 4px; background: $panel; }
+QMenu { border: 2px solid $line; background: $panel; padding: 4px; }
+QMenu::item { min-height: 30px; padding: 0 24px; }
+QMenu::item:selected { background: $selection; color: $text; }
+QMenu::separator { height: 2px; background: $faint; margin: 4px 8px; }
 
 QSlider { min-height: 30px; }
 QSlider::groove:horizontal { height: 6px; border-radius: 3px; background: $line; }

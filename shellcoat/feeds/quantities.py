@@ -19,11 +19,12 @@ Floats = npt.NDArray[np.float64]
 def numbers(texts: Sequence[str], decimal_mark: str) -> Floats:
     """Numbers of a column; NaN where a cell holds none."""
     joined = "\n".join(texts)
-    # float() takes "1_000" and other scripts' figures, which no logger means.
-    if joined.isascii() and "_" not in joined:
-        pointed = joined.replace(",", ".").split("\n") if decimal_mark == "," else texts
+    cells = joined.replace(",", ".").split("\n") if decimal_mark == "," else texts
+    # float() takes "1_000" and other scripts' figures, which no logger means; and a cell with a
+    # line end in it would shift the rows behind it.
+    if joined.isascii() and "_" not in joined and len(cells) == len(texts):
         with suppress(ValueError):
-            found = np.fromiter(map(float, pointed), np.float64, len(pointed))
+            found = np.fromiter(map(float, cells), np.float64, len(cells))
             return np.where(np.isfinite(found), found, np.nan)
     return np.array([_number(text, decimal_mark) for text in texts])
 

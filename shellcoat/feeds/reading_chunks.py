@@ -56,7 +56,7 @@ REASONS = {
     Fault.NO_TIME: "the time cannot be read",
     Fault.NO_TEMPERATURE: "the temperature is not a number",
     Fault.NO_HUMIDITY: "the humidity is not a number",
-    Fault.SKIPPED_HOUR: "this hour was skipped when the clocks went forward",
+    Fault.SKIPPED_HOUR: "no clock showed this hour, which was skipped for summer time",
     Fault.TOO_OLD: "the time lies before 1990",
     Fault.IN_FUTURE: "the time lies in the future",
     Fault.TEMPERATURE: f"the temperature is not from {COLDEST_C:g} to {HOTTEST_C:g} °C",

@@ -65,7 +65,7 @@ def find_table(name: str, head: Sequence[str], patches: Sequence[Sequence[str]])
 def is_reading(cells: Sequence[str]) -> bool:
     """True for a row with a time and, beside it, a number."""
     kinds = [time_kind(cell) for cell in cells[:100]]
-    if not any(kinds):
+    if not any(kinds) or is_aside(cells):
         return False
     return any(
         not kind and number_in(cell) is not None for kind, cell in zip(kinds, cells, strict=False)

@@ -51,7 +51,7 @@ def write_ago(then: datetime, now: datetime) -> str:
     """How long ago, in words."""
     if abs(now - then) < timedelta(minutes=1):
         return "just now"
-    span = write_duration(abs((now - then).total_seconds()))
+    span = write_duration(round(abs((now - then).total_seconds()) / 60.0) * 60.0)
     return f"{span} ago" if then < now else f"in {span}"
 
 

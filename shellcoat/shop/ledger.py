@@ -49,13 +49,19 @@ class Ledger:
 
     def check(self, entry: Entry) -> None:
         """Refuse an entry that does not fit what stands."""
+        if entry.id in self.entries:
+            raise WrongReplacementError("This entry is in the book already.")
+        if isinstance(entry.record, Coat) and entry.record.shell_id not in self.live:
+            raise NoSuchEntryError("The coat belongs to a shell that is not in this book.")
         if entry.replaces is None:
             self._check_first(entry)
             return
         old = self.entries.get(entry.replaces)
         if old is None:
             raise NoSuchEntryError("The entry to correct is not in this book. Open it again.")
-        if old.record.id != entry.record.id or isinstance(old.record, Withdrawal):
+        kinds = (type(old.record), Withdrawal)
+        same = isinstance(entry.record, kinds) and old.record.id == entry.record.id
+        if not same or isinstance(old.record, Withdrawal):
             raise WrongReplacementError("A correction must name the entry of the same record.")
         by = self.replaced_by.get(old.id)
         if by is not None:
@@ -70,8 +76,6 @@ class Ledger:
             raise NoSuchEntryError("Nothing is named to take back.")
         if entry.record.id in self.live:
             raise WrongReplacementError("This record is in the book already; correct it instead.")
-        if isinstance(entry.record, Coat) and entry.record.shell_id not in self.live:
-            raise NoSuchEntryError("The coat belongs to a shell that is not in this book.")
 
     def apply(self, entry: Entry) -> None:
         """Take one more entry in."""

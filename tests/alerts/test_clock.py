@@ -347,6 +347,34 @@ def test_timers_follow_what_is_armed(rounds):
         timers.close()
 
 
+def test_a_timer_that_could_not_ring_in_time_rings_late():
+    ring = Event()
+    timers = Timers(ring.set)
+    try:
+        timers.set_to({alert().about: utc_now() - HOUR})
+        assert ring.wait(PATIENCE_S)
+    finally:
+        timers.close()
+
+
+def test_moving_fifty_timers_wakes_the_scheduler_once(rounds):
+    timers = Timers(lambda: None)
+    calls = [alert(n).about for n in range(50)]
+    try:
+        timers.set_to(dict.fromkeys(calls, utc_now() + HOUR))
+        assert rounds.another.wait(PATIENCE_S)
+        for later in (2, 3, 4, 5):
+            before = rounds.count
+            rounds.another.clear()
+            timers.set_to(dict.fromkeys(calls[later:], utc_now() + later * HOUR))
+            assert rounds.another.wait(PATIENCE_S)
+            rounds.another.clear()
+            rounds.another.wait(0.1)
+            assert rounds.count == before + 1
+    finally:
+        timers.close()
+
+
 def test_loading_the_clock_loads_neither_the_scheduler_nor_a_window():
     look = (
         "import sys, shellcoat.alerts.clock, shellcoat.alerts.telling\n"

@@ -153,6 +153,12 @@ def test_while_the_forecast_is_newer_than_the_book_no_review_is_called_for_a_wit
     ]
 
 
+def test_the_end_of_a_withdrawn_last_coats_hold_is_not_taken_for_the_former_coats():
+    short = replace(HERON, sequence=sequence(steps=2))
+    calls = found([FIRST, SECOND], START, heron=short, seen_coats=[FIRST, SECOND, THIRD])
+    assert [call.coat_id for call in calls] == [FIRST.id]
+
+
 def test_an_undone_dip_brings_the_former_alert_back_as_it_was():
     pen = Pen()
     told = mark(FIRST.id, AlertStep.TOLD, SAFE[FIRST.id], SAFE[FIRST.id])

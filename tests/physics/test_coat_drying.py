@@ -112,9 +112,7 @@ def test_water_of_coats_before_never_helps(water, one, two, wall, diffusivity):
 
 
 @given(WATERS, WALLS, DIFFUSIVITIES, DEFICITS, RESISTANCES, FACTORS)
-def test_a_more_open_crust_never_dries_later(
-    water, wall, diffusivity, deficit, resistance, factor
-):
+def test_a_more_open_crust_never_dries_later(water, wall, diffusivity, deficit, resistance, factor):
     dense, open_crust = (
         dry_hours(a_coat(water, wall, value), deficit, resistance)
         for value in (diffusivity, diffusivity * factor)
@@ -169,9 +167,7 @@ def test_any_number_of_steps_equals_one(case, seconds, parts):
 @STUCK
 @example(0.609375, 0.01953125, 8.229830111458147e-06, 50.0, 0.609375, 0.25)
 @given(WATERS, WALLS, DIFFUSIVITIES, RESISTANCES, SHARES, SHARES)
-def test_the_budget_takes_the_front_exactly_there(
-    water, wall, diffusivity, resistance, one, two
-):
+def test_the_budget_takes_the_front_exactly_there(water, wall, diffusivity, resistance, one, two):
     coat = a_coat(water, wall, diffusivity)
     end_share, start_share = sorted((one, two))
     start, end = coat.front(start_share * water), coat.front(end_share * water)
@@ -351,9 +347,7 @@ def test_dry_times_are_what_people_of_the_trade_expect(water, wall, hours):
 @pytest.mark.parametrize(("water", "wall", "hours"), USUAL)
 def test_a_damp_day_takes_about_two_and_a_half_times_as_long(water, wall, hours):
     # From memory / common practice, 80 % against 50 %.
-    ratio = hours_in_air(water, wall, 22.0, 0.80, 8.0) / hours_in_air(
-        water, wall, 22.0, 0.50, 8.0
-    )
+    ratio = hours_in_air(water, wall, 22.0, 0.80, 8.0) / hours_in_air(water, wall, 22.0, 0.50, 8.0)
     assert ratio == pytest.approx(2.5, rel=0.15)
 
 

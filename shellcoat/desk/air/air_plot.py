@@ -14,7 +14,7 @@ import numpy as np
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QPushButton, QStackedLayout, QVBoxLayout, QWidget
 
-from shellcoat.desk.air.lettering import card, enlarge, label
+from shellcoat.desk.air.lettering import SENTENCE_WIDTH, card, enlarge, label
 from shellcoat.desk.air.look import AirLook
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
@@ -58,13 +58,15 @@ class AirPlot(QWidget):
         self._words = QWidget(self)
         self.sentence = label(self._words, "air_plot_sentence", "empty", wrap=True)
         self.sentence.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        enlarge(self.sentence, 1.15)
+        self.sentence.setFixedWidth(SENTENCE_WIDTH)
+        enlarge(self.sentence, 1.25)
         self.all_button = QPushButton(self.tr("Show everything"), self._words)
         self.all_button.setObjectName("air_plot_all")
         self.all_button.clicked.connect(self.all_requested)
         column = QVBoxLayout(self._words)
         column.addStretch(1)
-        column.addWidget(self.sentence)
+        column.addWidget(self.sentence, 0, Qt.AlignmentFlag.AlignHCenter)
+        column.addSpacing(12)
         column.addWidget(self.all_button, 0, Qt.AlignmentFlag.AlignHCenter)
         column.addStretch(1)
         self._stack = QStackedLayout()

@@ -15,9 +15,12 @@ QLabel[role="muted"] { color: $muted; }
 QLabel[role="fault"] { color: $warm; }
 QLabel[role="kept"] { color: $leaf; font-weight: 600; }
 QLabel[role="empty"] { color: $muted; }
+QListView::item { min-height: 36px; padding: 0 8px; }
+QHeaderView::section { padding: 0 11px; }
 """)
 
 CARD_MARGIN = 14
+SENTENCE_WIDTH = 520
 
 
 def air_sheet(theme: Theme) -> str:
@@ -32,6 +35,14 @@ def label(parent: QWidget, name: str, role: str = "", *, wrap: bool = False) -> 
     made.setWordWrap(wrap)
     if role:
         made.setProperty("role", role)
+    return made
+
+
+def field_name(parent: QWidget, text: str, field: QWidget) -> QLabel:
+    """The name before a field; as tall as the field, so that both stand on one line."""
+    made = QLabel(text, parent)
+    made.setBuddy(field)
+    made.setMinimumHeight(field.sizeHint().height())
     return made
 
 

@@ -17,7 +17,6 @@ from shellcoat.operations.open_shop import OpenShop
 from shellcoat.physics import moist_air
 from shellcoat.shop import AirAtDip, AirReading, Entry, Ledger, ReadingBatch
 
-
 DRIEST_RH = 0.001
 """Below this the air has no dew point worth the name; the limit of `moist_air.dew_point`."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from uuid import UUID
 
-from PySide6.QtCore import Signal, Slot
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal, Slot
+from PySide6.QtWidgets import QGridLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
-from shellcoat.desk.air.lettering import card, heading, label
+from shellcoat.desk.air.lettering import card, field_name, heading, label
 from shellcoat.desk.air.words import air_words
 from shellcoat.desk.fields import QuantityField, message_label
 from shellcoat.desk.session import DeskSession
@@ -96,10 +96,8 @@ class ReadingForm(QWidget):
             (self.tr("Note"), self.note, self.note),
         )
         for number, (name, field, buddy) in enumerate(rows):
-            words = QLabel(name, self._fields)
-            words.setBuddy(buddy)
-            words.setMinimumHeight(buddy.sizeHint().height())
-            grid.addWidget(words, number, 0)
+            words = field_name(self._fields, name, buddy)
+            grid.addWidget(words, number, 0, Qt.AlignmentFlag.AlignTop)
             grid.addWidget(field, number, 1)
         grid.addWidget(self.log_button, len(rows), 1)
 

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from PySide6.QtCore import QT_TRANSLATE_NOOP, QCoreApplication, QLocale
 
 from shellcoat.desk.air.look import LatestAir, LoggedAir, Span
+from shellcoat.desk.moments import write_date
 from shellcoat.desk.session import DeskSession
 from shellcoat.forecast.starting_values import starting_values
 from shellcoat.operations.wording import write_ago, write_time
@@ -40,17 +41,17 @@ _MOVEMENTS = {
 
 def span_word(span: Span) -> str:
     """The name of a span on its button."""
-    return translate("Air", _SPANS[span])
+    return translate("Air", str(_SPANS[span]))
 
 
 def nothing_in(span: Span) -> str:
     """That a span holds no reading."""
-    return translate("Air", _NOTHING_IN[span])
+    return translate("Air", str(_NOTHING_IN[span]))
 
 
 def movement_word(movement: AirMovement) -> str:
     """How the air moves."""
-    return translate("Air", _MOVEMENTS[movement])
+    return translate("Air", str(_MOVEMENTS[movement]))
 
 
 def movement_help(movement: AirMovement, session: DeskSession) -> str:
@@ -83,11 +84,14 @@ def logged_words(row: LoggedAir, session: DeskSession) -> str:
 
 def time_words(row: LoggedAir, session: DeskSession) -> str:
     """When a line of the list was read: one time, or from when to when."""
-    zone, now = session.opened.zone, session.now()
-    last = write_time(row.last_at, zone, now)
     if row.first_at == row.last_at:
-        return last
-    return f"{write_time(row.first_at, zone, now)} – {last}"
+        return write_time(row.first_at, session.opened.zone, session.now())
+    ends = [moment.astimezone(session.opened.zone) for moment in (row.first_at, row.last_at)]
+    of_this_year = {end.year for end in ends} == {session.now().year}
+    first, last = (
+        f"{write_date(end)} {'' if of_this_year else f'{end.year} '}{end:%H:%M}" for end in ends
+    )
+    return f"{first} – {last}"
 
 
 def age_words(latest: LatestAir, session: DeskSession) -> str:

@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID, uuid4
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QLineEdit, QWidget
 
+from shellcoat.desk.choices import choose
 from shellcoat.desk.fields import QuantityField
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.time_field import WallTimeField
@@ -89,6 +91,7 @@ class DipForm(QWidget):
         self._form = QFormLayout(self)
         self._form.setContentsMargins(0, 0, 0, 0)
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        self._form.setLabelAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         rows: tuple[tuple[str, QWidget], ...] = (
             (self.tr("&Time"), self.time),
             (self.tr("&Coat"), self.coat),
@@ -123,7 +126,7 @@ class DipForm(QWidget):
         self.room.clear()
         for room in self._session.opened.ledger.rooms:
             self.room.addItem(room.name, room.id)
-        self.room.setCurrentIndex(self.room.findData(room_id))
+        choose(self.room, room_id)
         self.room.blockSignals(False)
         self._show_movement()
 
@@ -165,7 +168,7 @@ class DipForm(QWidget):
         room_id = self.room.currentData()
         if room_id is not None:
             movement = self._session.opened.ledger.room(room_id).movement
-            self.movement.setCurrentIndex(self.movement.findData(movement))
+            choose(self.movement, movement)
 
     def _show_air(self, air: AirAtDip | None, now: datetime) -> None:
         self._air = air

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from shellcoat.desk.choices import choose
 from shellcoat.desk.dip.form import DipForm, FilledDip
 from shellcoat.desk.dip.state_card import StateCard
 from shellcoat.desk.page import Page
@@ -32,7 +33,8 @@ from shellcoat.shop import Coat
 BETWEEN_PRESSES_MS = 1_500
 """The button rests so long after a dip: a wet finger bounces."""
 
-LOG_BUTTON_PX = 72
+SIDE_PX = 470
+"""Room for the fields without a label cut."""
 
 
 class DipPage(Page):
@@ -53,7 +55,7 @@ class DipPage(Page):
         self.log_button = QPushButton(self)
         self.log_button.setObjectName("dip_log")
         self.log_button.setProperty("role", "primary")
-        self.log_button.setMinimumHeight(LOG_BUTTON_PX)
+        self.log_button.setProperty("scale", "large")
         self.log_button.clicked.connect(self.log)
         self.result = QLabel(self)
         self.result.setObjectName("dip_result")
@@ -78,6 +80,7 @@ class DipPage(Page):
         side.setWidgetResizable(True)
         side.setFrameShape(QScrollArea.Shape.NoFrame)
         side.setWidget(self.form)
+        side.setMinimumWidth(SIDE_PX)
         side.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         undo = QHBoxLayout()
         undo.addWidget(self.result, 1)
@@ -85,9 +88,9 @@ class DipPage(Page):
         left = QVBoxLayout()
         left.addWidget(self.chooser)
         left.addWidget(self.card)
-        left.addStretch(1)
-        left.addLayout(undo)
         left.addWidget(self.log_button)
+        left.addLayout(undo)
+        left.addStretch(1)
         columns = QHBoxLayout(body)
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(20)
@@ -128,7 +131,7 @@ class DipPage(Page):
         chosen = [row for row in rows if row.shell.id == self._shell_id]
         row = chosen[0] if chosen else rows[0]
         self._shell_id = row.shell.id
-        self.chooser.setCurrentIndex(self.chooser.findData(row.shell.id))
+        choose(self.chooser, row.shell.id)
         return row
 
     def _fill_chooser(self, rows: list[RackRow]) -> None:

@@ -13,7 +13,15 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QCoreApplication
 
 from shellcoat.desk.moments import write_moment
-from shellcoat.desk.plots.dress import LINE_PT, SMALL_PT, dress, name_axis, say_instead
+from shellcoat.desk.plots.dress import (
+    LINE_PT,
+    SMALL_PT,
+    dress,
+    height_pt,
+    name_axis,
+    say_instead,
+    settle_layout,
+)
 from shellcoat.desk.plots.flags import Flag, draw_flags
 from shellcoat.desk.plots.local_time import day_number, day_numbers, dress_time_axis
 from shellcoat.desk.spacing import spread_apart
@@ -76,11 +84,16 @@ def draw_air(
         dress_time_axis(axes, zone)
         axes.set_xlim(*_limits(days, dips))
     upper.tick_params(labelbottom=False)
-    name_axis(upper, translate("Plots", "temperature, {unit}").format(unit=temp_unit))
-    name_axis(lower, translate("Plots", "humidity, %"))
     _draw_temperatures(upper, days, (temp_c, dew_point_c, wet_bulb_c), unit, theme)
     _draw_humidity(lower, days, rh, theme)
-    _draw_dips(axes_pair, dips, theme)
+    upper.set_ylabel(temp_unit)
+    lower.set_ylabel("%")
+    settle_layout(upper)
+    # What the flags take comes off both plots alike.
+    room = height_pt(upper) - 0.5 * _draw_dips(axes_pair, dips, theme)
+    words = translate("Plots", "temperature, {unit}").format(unit=temp_unit)
+    name_axis(upper, words, temp_unit, room)
+    name_axis(lower, translate("Plots", "humidity, %"), "%", room)
 
 
 def _no_readings() -> str:
@@ -169,16 +182,23 @@ def _draw_humidity(axes: Axes, days: Floats, rh: Sequence[float], theme: Theme) 
 
 def _draw_dips(
     axes_pair: tuple[Axes, Axes], dips: Sequence[tuple[datetime, str]], theme: Theme
-) -> None:
-    """Mark each dip by a tick at the top and a faint line down both plots."""
+) -> float:
+    """Mark each dip by a tick at the top and a faint line down both plots.
+
+    Returns the height [pt] this takes off the plots.
+    """
     for axes in axes_pair:
         for at, _ in dips:
             axes.axvline(day_number(at), color=theme.line, linewidth=0.9, linestyle=(0, (1, 3)))
     flags = [Flag(at, label, theme.text, foot=_TICK_FOOT) for at, label in dips]
-    nameless = draw_flags(axes_pair[0], flags, theme, rows=_FLAG_ROWS)
-    if nameless:
-        words = translate("Plots", "{count} more dips, too close together for their labels")
-        axes_pair[1].set_xlabel(words.format(count=nameless), fontsize=SMALL_PT, color=theme.muted)
+    drawn = draw_flags(axes_pair[0], flags, theme, rows=_FLAG_ROWS)
+    if not drawn.left_out:
+        return drawn.height_pt
+    words = translate("Plots", "{count} more dips, too close together for their labels")
+    axes_pair[1].set_xlabel(
+        words.format(count=drawn.left_out), fontsize=SMALL_PT, color=theme.muted
+    )
+    return drawn.height_pt + 2.0 * SMALL_PT
 
 
 def describe_air(
@@ -197,7 +217,7 @@ def describe_air(
     return translate(
         "Plots",
         "Air from {first} to {last}: {cold} to {hot} {unit}, {dry} to {humid} % humidity; "
-        "{dips} dips marked.",
+        "dips marked: {dips}.",
     ).format(
         first=write_moment(at[0], zone),
         last=write_moment(at[-1], zone),

@@ -30,9 +30,15 @@ def dress(axes: Axes, theme: Theme) -> None:
     axes.yaxis.label.set_color(theme.text)
 
 
-def name_axis(axes: Axes, words: str) -> None:
-    """Name the upright axis."""
-    axes.set_ylabel(words, fontsize=TEXT_PT)
+def name_axis(axes: Axes, words: str, unit: str, room_pt: float) -> None:
+    """Name the upright axis, by its unit alone where `room_pt` is too short for the words."""
+    fits = words_width(words) * TEXT_PT / SMALL_PT <= room_pt
+    axes.set_ylabel(words if fits else unit, fontsize=TEXT_PT)
+
+
+def height_pt(axes: Axes) -> float:
+    """Return how high the plot is as laid out so far [pt]."""
+    return float(axes.bbox.height) * 72.0 / axes.figure.dpi
 
 
 def legend_below(axes: Axes, theme: Theme, drop_pt: float) -> Legend:

@@ -14,9 +14,11 @@ from shellcoat.desk.plots.dress import (
     LINE_PT,
     SMALL_PT,
     dress,
+    height_pt,
     legend_below,
     name_axis,
     say_instead,
+    settle_layout,
 )
 from shellcoat.desk.plots.flags import Flag, draw_flags
 from shellcoat.desk.plots.local_time import day_number, day_numbers, dress_time_axis
@@ -45,7 +47,6 @@ def draw_drying_curve(
         return
     dress(axes, theme)
     dress_time_axis(axes, zone)
-    name_axis(axes, translate("Plots", "water left, %"))
     _draw_lines(axes, curve, theme)
     _draw_threshold(axes, curve, theme)
     moments = [curve.at[0], curve.at[-1], now, *filter(None, (likely_at, safe_at))]
@@ -54,7 +55,12 @@ def draw_drying_curve(
     axes.set_ylim(0.0, _TOP_PERCENT)
     _draw_marks(axes, curve, likely_at, safe_at, theme)
     legend_below(axes, theme, _LEGEND_DROP_PT)
-    draw_flags(axes, _flags(curve, likely_at, safe_at, now, zone, theme), theme, rows=3)
+    axes.set_ylabel("%")
+    settle_layout(axes)
+    flags = _flags(curve, likely_at, safe_at, now, zone, theme)
+    drawn = draw_flags(axes, flags, theme, rows=3)
+    room = height_pt(axes) - drawn.height_pt
+    name_axis(axes, translate("Plots", "water left, %"), "%", room)
 
 
 def _no_curve() -> str:

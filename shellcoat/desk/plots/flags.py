@@ -8,7 +8,7 @@ from datetime import datetime
 
 from matplotlib.axes import Axes
 
-from shellcoat.desk.plots.dress import SMALL_PT, settle_layout, words_width
+from shellcoat.desk.plots.dress import SMALL_PT, words_width
 from shellcoat.desk.plots.local_time import day_number
 from shellcoat.desk.theme import Theme
 
@@ -56,9 +56,16 @@ def place_flags(
     return places
 
 
-def draw_flags(axes: Axes, flags: Sequence[Flag], theme: Theme, *, rows: int) -> int:
-    """Draw the flags over `axes`, whose limits must stand; return how many found no room."""
-    settle_layout(axes)
+@dataclass(frozen=True, slots=True)
+class FlagsDrawn:
+    """How high the flags stand over the plot [pt], and how many found no room."""
+
+    height_pt: float
+    left_out: int
+
+
+def draw_flags(axes: Axes, flags: Sequence[Flag], theme: Theme, *, rows: int) -> FlagsDrawn:
+    """Draw the flags over `axes`, whose limits and layout must stand."""
     per_pt = axes.figure.dpi / 72.0
     low, high = axes.get_xlim()
     room = axes.bbox.width / per_pt
@@ -68,7 +75,8 @@ def draw_flags(axes: Axes, flags: Sequence[Flag], theme: Theme, *, rows: int) ->
         _draw_line(axes, flag, place)
         if place is not None:
             _draw_words(axes, flag, place.left - x, place.row, theme)
-    return sum(place is None for place in places)
+    used = max((place.row + 1 for place in places if place is not None), default=0)
+    return FlagsDrawn(used * _ROW_PT + 3.0, sum(place is None for place in places))
 
 
 def _draw_line(axes: Axes, flag: Flag, place: FlagPlace | None) -> None:

@@ -19,8 +19,10 @@ from shellcoat.desk.plots.dress import (
     SMALL_PT,
     TEXT_PT,
     dress,
+    height_pt,
     legend_below,
     name_axis,
+    settle_layout,
 )
 from shellcoat.desk.theme import Theme
 from shellcoat.forecast.answers import ShellForecast
@@ -101,7 +103,6 @@ def draw_coat_history(
     growth = grow(shell, forecast)
     unit = display_unit(Quantity.THICKNESS, length_unit)
     dress(axes, theme)
-    name_axis(axes, translate("Plots", "thickness, {unit}").format(unit=length_unit))
     _draw_growth(axes, growth, forecast, unit, theme)
     _draw_early(axes, growth, forecast, unit.factor, theme)
     _draw_target(axes, shell, unit, theme)
@@ -109,6 +110,10 @@ def draw_coat_history(
     dates = _dates(forecast, coats, zone)
     _number_coats(axes, growth, dates)
     legend_below(axes, theme, _LEGEND_DROP_PT + (_DATE_PT if dates else 0.0))
+    words = translate("Plots", "thickness, {unit}").format(unit=length_unit)
+    axes.set_ylabel(length_unit)
+    settle_layout(axes)
+    name_axis(axes, words, length_unit, height_pt(axes))
 
 
 def _draw_growth(

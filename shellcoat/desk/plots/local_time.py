@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.dates import date2num, num2date
+from matplotlib.dates import date2num
 from matplotlib.ticker import Formatter, Locator
 from numpy.typing import NDArray
 
@@ -24,19 +24,26 @@ _LABEL_EM = 5.2
 """Width of a tick's label and the gap to the next, in text heights: "00:00" or "9 Feb"."""
 
 
+# Places on a time axis are days since matplotlib's epoch. Its own conversions take a tenth of a
+# millisecond a time, and an axis asks for hundreds while it is laid out.
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_EPOCH_DAY = float(date2num(_EPOCH))  # type: ignore[no-untyped-call]
+_DAY = timedelta(days=1)
+
+
 def day_number(at: datetime) -> float:
     """Return the moment as a place on a time axis [d]."""
-    return float(date2num(at))  # type: ignore[no-untyped-call]
+    return _EPOCH_DAY + (at - _EPOCH) / _DAY
 
 
 def day_numbers(at: Sequence[datetime]) -> NDArray[np.float64]:
     """Return moments as places on a time axis [d]."""
-    numbers = date2num(at)  # type: ignore[no-untyped-call]
-    return np.asarray(numbers, dtype=np.float64)
+    return np.fromiter((day_number(moment) for moment in at), np.float64, len(at))
 
 
 def _moment(day: float) -> datetime:
-    return cast("datetime", num2date(day, tz=UTC))  # type: ignore[no-untyped-call]
+    # To the millisecond, as the day's fraction is a float.
+    return _EPOCH + timedelta(seconds=round((day - _EPOCH_DAY) * 86400.0, 3))
 
 
 def place_ticks(first: datetime, last: datetime, zone: ZoneInfo, most: int) -> list[datetime]:
@@ -92,13 +99,18 @@ class LocalTimeLocator(Locator):
 
     def __init__(self, zone: ZoneInfo) -> None:
         self.zone = zone
+        self._asked: tuple[float, float, int] | None = None
+        self._ticks: list[float] = []
 
     def __call__(self) -> list[float]:
-        """Return the ticks of the axis as it stands."""
+        """Return the ticks of the axis as it stands; the last answer is kept."""
         if self.axis is None:
             return []
         low, high = self.axis.get_view_interval()
-        return self.tick_values(low, high)
+        asked = (float(low), float(high), self._room())
+        if asked != self._asked:
+            self._asked, self._ticks = asked, self.tick_values(low, high)
+        return self._ticks
 
     def tick_values(self, vmin: float, vmax: float) -> list[float]:
         """Return the ticks between two date numbers."""

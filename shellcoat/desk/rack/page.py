@@ -29,11 +29,11 @@ from shellcoat.operations.rack import RackRow, count_states, rack_rows
 
 WIDTHS = {
     Column.STATE: 150,
-    Column.SHELL: 230,
-    Column.COATS: 150,
+    Column.SHELL: 220,
+    Column.COATS: 135,
     Column.SECTION: 140,
-    Column.DRY: 180,
-    Column.NEXT: 230,
+    Column.DRY: 155,
+    Column.NEXT: 215,
 }
 
 
@@ -63,7 +63,7 @@ class RackPage(Page):
         line.setAccessibleName(self.tr("Find a shell by label, name or place"))
         line.setPlaceholderText(self.tr("Find: label, name, place"))
         line.setClearButtonEnabled(True)
-        line.setMaximumWidth(320)
+        line.setFixedWidth(280)
         line.textChanged.connect(self.mark_stale)
         QShortcut(QKeySequence.StandardKey.Find, self, line.setFocus)
         return line

@@ -13,6 +13,11 @@ from shellcoat.operations.wording import write_ago, write_time, write_warnings
 
 Lines = tuple[str, str]
 
+HOLDS = {
+    RackState.HOLDING: "hold until {time}",
+    RackState.READY_FOR_REVIEW: "hold over since {time}",
+}
+
 
 def translate(text: str) -> str:
     """The text in the person's language."""
@@ -39,9 +44,10 @@ def dry_lines(row: RackRow, session: DeskSession, now: datetime) -> Lines:
     if forecast is None or row.state in (RackState.BARE, RackState.FINISHED, RackState.SCRAPPED):
         return "", ""
     zone = session.opened.zone
-    if row.state in (RackState.HOLDING, RackState.READY_FOR_REVIEW) and forecast.due_at:
-        until = write_time(forecast.due_at, zone, now)
-        return translate("hold until {time}").format(time=until), write_ago(forecast.due_at, now)
+    if row.state in HOLDS and forecast.due_at:
+        words = translate(HOLDS[row.state])
+        due = write_time(forecast.due_at, zone, now)
+        return words.format(time=due), write_ago(forecast.due_at, now)
     if forecast.safe_at is None:
         return translate("not within a week"), _likely(forecast, session, now)
     safe = write_time(forecast.safe_at, zone, now)

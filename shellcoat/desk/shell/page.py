@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from shellcoat.desk.choices import choose
 from shellcoat.desk.page import Page
 from shellcoat.desk.plots.drying import draw_drying_curve
 from shellcoat.desk.plots.history import draw_coat_history
@@ -119,6 +120,7 @@ class ShellPage(Page):
         table.setShowGrid(False)
         table.setAlternatingRowColors(True)
         table.setTabKeyNavigation(False)
+        table.setWordWrap(False)
         table.verticalHeader().hide()
         table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         table.verticalHeader().setDefaultSectionSize(ROW_PX)
@@ -211,7 +213,7 @@ class ShellPage(Page):
         self.chooser.clear()
         for other in sorted(self.session.opened.ledger.shells, key=_rank):
             self.chooser.addItem(f"{other.label}  {other.name}", other.id)
-        self.chooser.setCurrentIndex(self.chooser.findData(shell.id))
+        choose(self.chooser, shell.id)
         self.chooser.setToolTip(shell.name)
 
     def _show_words(self, shell: Shell, forecast: ShellForecast, now: datetime) -> None:

@@ -1,0 +1,32 @@
+"""Opens the window, where there is a display for it."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+
+from shellcoat.errors import WorldError
+
+
+class NoDisplayError(WorldError):
+    """No screen to open a window on."""
+
+
+def has_display() -> bool:
+    """Whether a window can be opened here: always on Windows and macOS."""
+    if sys.platform in ("win32", "darwin"):
+        return True
+    names = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    return any(os.environ.get(name) for name in names)
+
+
+def run_window_command(options: argparse.Namespace) -> int:
+    """Open the window on a book."""
+    if not has_display():
+        raise NoDisplayError(
+            "There is no display here. Use the commands instead: shellcoat --help lists them."
+        )
+    from shellcoat.desk.app import run_window
+
+    return run_window(options.book, read_only=options.read_only)

@@ -1,0 +1,140 @@
+"""Records made at random, every kind, within what the records themselves allow."""
+
+from __future__ import annotations
+
+from datetime import UTC
+
+from hypothesis import strategies as st
+
+from shellcoat.shop import (
+    AirAtDip,
+    AirLimits,
+    AirMovement,
+    AirReading,
+    AlertMark,
+    AlertStep,
+    Band,
+    Coat,
+    CoatKind,
+    CoatStep,
+    DipSequence,
+    ReadingBatch,
+    Room,
+    Shell,
+    ShellState,
+    Shop,
+    Withdrawal,
+)
+from shellcoat.shop.checks import EARLIEST, LATEST
+
+LETTERS = st.characters(exclude_categories=("Cs", "Cc"))
+texts = st.text(LETTERS | st.sampled_from("\n\t"), max_size=30)
+names = texts.filter(lambda text: bool(text.strip()))
+ids = st.uuids()
+times = st.datetimes(
+    EARLIEST.replace(tzinfo=None), LATEST.replace(tzinfo=None), timezones=st.just(UTC)
+)
+temps = st.floats(-30, 70)
+fractions = st.floats(0, 1)
+
+
+def bands(low: float, high: float) -> st.SearchStrategy[Band]:
+    """Three rising values."""
+    rising = st.lists(st.floats(low, high), min_size=3, max_size=3).map(sorted)
+    return rising.map(lambda values: Band(*values))
+
+
+limits = st.builds(
+    AirLimits,
+    temp_low_c=st.none() | st.floats(-20, 60),
+    temp_high_c=st.none() | st.floats(-20, 60),
+    rh_low=st.none() | fractions,
+    rh_high=st.none() | fractions,
+    swing_k=st.none() | st.floats(0, 50),
+)
+steps = st.builds(
+    CoatStep,
+    kind=st.sampled_from(CoatKind),
+    slurry=names,
+    stucco=texts,
+    thickness_m=bands(1e-5, 0.02),
+    water_kg_m2=bands(1e-3, 2.0),
+    air=limits,
+    watch=texts,
+    source=texts,
+)
+sequences = st.builds(
+    DipSequence,
+    id=ids,
+    name=names,
+    steps=st.lists(steps, min_size=1, max_size=3).map(tuple),
+    target_thickness_m=st.floats(1e-3, 0.1),
+    final_hold_s=st.floats(0, 60 * 86400),
+    description=texts,
+    source=texts,
+    retired=st.booleans(),
+)
+shops = st.builds(
+    Shop,
+    id=ids,
+    name=names,
+    zone=st.sampled_from(["UTC", "Europe/Madrid", "America/Bogota"]),
+    altitude_m=st.floats(-430, 6000),
+    dry_share=st.floats(0.01, 0.5),
+    safe_quantile=st.floats(0.5, 0.99),
+    sound=st.booleans(),
+    units=st.dictionaries(names, texts, max_size=3),
+)
+rooms = st.builds(Room, id=ids, name=names, movement=st.sampled_from(AirMovement), note=texts)
+shells = st.builds(
+    Shell,
+    id=ids,
+    name=names,
+    label=names,
+    sequence=sequences,
+    room_id=ids,
+    started_at=times,
+    rack_place=texts,
+    metal=texts,
+    drying_length_m=st.floats(0.005, 10.0),
+    area_m2=st.none() | st.floats(1e-4, 100.0),
+    wax_mass_kg=st.none() | st.floats(1e-3, 2000.0),
+    state=st.sampled_from(ShellState),
+    note=texts,
+)
+coats = st.builds(
+    Coat,
+    id=ids,
+    shell_id=ids,
+    step=steps,
+    dipped_at=times,
+    utc_offset_min=st.integers(-840, 840),
+    room_id=ids,
+    movement=st.sampled_from(AirMovement),
+    tank=texts,
+    air=st.none() | st.builds(AirAtDip, temp_c=temps, rh=fractions, read_at=times),
+    note=texts,
+    warnings=st.lists(texts, max_size=3).map(tuple),
+    reason=texts,
+)
+readings = st.builds(
+    AirReading, id=ids, room_id=ids, read_at=times, temp_c=temps, rh=fractions, note=texts
+)
+batches = st.builds(
+    ReadingBatch,
+    id=ids,
+    room_id=ids,
+    import_id=ids,
+    source_name=texts,
+    count=st.integers(1, 10_000_000),
+    first_at=times,
+    last_at=times,
+    digest=st.text("0123456789abcdef", min_size=64, max_size=64),
+)
+marks = st.builds(
+    AlertMark, id=ids, about=ids, step=st.sampled_from(AlertStep), due_at=times, at=times
+)
+withdrawals = st.builds(Withdrawal, id=ids)
+
+records = st.one_of(shops, rooms, sequences, shells, coats, readings, batches, marks, withdrawals)
+first_records = st.one_of(shops, rooms, sequences, shells, readings, marks)
