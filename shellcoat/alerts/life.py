@@ -63,6 +63,11 @@ def identity(coat_id: UUID, what: AlertWhat) -> UUID:
     return coat_id if what is AlertWhat.NEXT_DIP else uuid5(coat_id, "hold")
 
 
+def mark_id(about: UUID, step: AlertStep) -> UUID:
+    """Name the mark of an alert, so that it is found at once and only one program can make it."""
+    return uuid5(about, step.value)
+
+
 def alerts_of(
     forecasts: Mapping[UUID, ShellForecast],
     ledger: Ledger,
@@ -71,10 +76,11 @@ def alerts_of(
 ) -> list[Alert]:
     """Give the alerts of every forecast shell, oldest due first.
 
-    The ledger decides which coats stand, for a forecast may still be of the moment before the
-    last dip. `unsaved` are marks the book could not take.
+    For each shell that of its present coat, and the one its last dip was the answer to. The
+    ledger decides which coats stand, for a forecast may still be of the moment before the last
+    dip. `unsaved` are marks the book could not take.
     """
-    marks = _furthest_marks([*ledger.marks, *unsaved])
+    marks = _Marks(ledger, {mark.id: mark for mark in unsaved})
     found = [
         alert
         for shell_id, forecast in forecasts.items()
@@ -97,26 +103,35 @@ def lateness(alert: Alert, now: datetime) -> timedelta:
     return max(now - alert.due_at, timedelta(0))
 
 
-def _furthest_marks(marks: Iterable[AlertMark]) -> dict[UUID, AlertMark]:
-    """Keep one mark per alert: seen counts for more than told."""
-    furthest: dict[UUID, AlertMark] = {}
-    for mark in marks:
-        if mark.about not in furthest or mark.step is AlertStep.SEEN:
-            furthest[mark.about] = mark
-    return furthest
+@dataclass(frozen=True, slots=True)
+class _Marks:
+    """Finds marks by their ids: a search would grow with the book, and each repaint asks."""
+
+    ledger: Ledger
+    unsaved: Mapping[UUID, AlertMark]
+
+    def furthest(self, about: UUID) -> AlertMark | None:
+        """Find how far an alert has come: seen counts for more than told."""
+        return self._find(about, AlertStep.SEEN) or self._find(about, AlertStep.TOLD)
+
+    def _find(self, about: UUID, step: AlertStep) -> AlertMark | None:
+        wanted = mark_id(about, step)
+        entry = self.ledger.live.get(wanted)
+        found = self.unsaved.get(wanted) if entry is None else entry.record
+        return found if isinstance(found, AlertMark) else None
 
 
 def _shell_alerts(
     shell: Shell,
     coats: tuple[Coat, ...],
     forecast: ShellForecast,
-    marks: Mapping[UUID, AlertMark],
+    marks: _Marks,
     now: datetime,
 ) -> Iterator[Alert]:
-    for number, coat in enumerate(coats, start=1):
+    for number, coat in list(enumerate(coats, start=1))[-2:]:
         what = AlertWhat.NEXT_DIP if shell.next_step(number) else AlertWhat.REVIEW
         about = identity(coat.id, what)
-        mark = marks.get(about)
+        mark = marks.furthest(about)
         due_at = mark.due_at if mark else _due_at(forecast, coat, what)
         if due_at is None:
             continue

@@ -12,11 +12,11 @@ from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
-from uuid import UUID, uuid5
+from uuid import UUID
 
 from shellcoat.alerts import words
 from shellcoat.alerts.folding import TellingLine, fold
-from shellcoat.alerts.life import Alert, AlertState, to_tell
+from shellcoat.alerts.life import Alert, AlertState, mark_id, to_tell
 from shellcoat.alerts.words import SayTime
 from shellcoat.book.faults import EntryIdReusedError
 from shellcoat.errors import ShellcoatError
@@ -118,10 +118,9 @@ class Teller:
             self._keep(marks)
 
     def _mark(self, alert: Alert, step: AlertStep, now: datetime, who: str) -> Entry:
-        # The id follows from the alert, so that of two programs only one can make this mark.
-        mark_id = uuid5(alert.about, step.value)
-        mark = AlertMark(id=mark_id, about=alert.about, step=step, due_at=alert.due_at, at=now)
-        return Entry(id=mark_id, recorded_at=now, who=who, station=self._station, record=mark)
+        name = mark_id(alert.about, step)
+        mark = AlertMark(id=name, about=alert.about, step=step, due_at=alert.due_at, at=now)
+        return Entry(id=name, recorded_at=now, who=who, station=self._station, record=mark)
 
     def _claim(self, marked: Sequence[_Marked]) -> list[_Marked]:
         with self._guard:

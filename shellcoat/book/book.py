@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import sqlite3
 import threading
 from collections import deque
-from collections.abc import Callable, Mapping, Sequence
-from contextlib import ExitStack
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -55,6 +56,18 @@ def branch(ledger: Ledger) -> Ledger:
         coats_by_shell={shell: list(coats) for shell, coats in ledger.coats_by_shell.items()},
         coats_ever=dict(ledger.coats_ever),
     )
+
+
+@contextmanager
+def without_collector() -> Iterator[None]:
+    """Read entries without looking for garbage among them: every one of them stays."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 class Book:
@@ -192,8 +205,9 @@ class Book:
     def _take_news(self) -> tuple[Entry, ...]:
         if not self._file.changed():
             return ()
-        rows = journal.rows_after(self._file.live(), self._end.seq)
-        news = tuple(self._read(row) for row in rows)
+        with without_collector():
+            rows = journal.rows_after(self._file.live(), self._end.seq)
+            news = tuple(self._read(row) for row in rows)
         if news:
             self._untold.append(news)
         return news

@@ -12,11 +12,12 @@ import msgspec
 from sqlalchemy import Connection, Row
 
 from shellcoat.book import chain, journal
-from shellcoat.book.connection import DatabaseFault, connect_to_read
+from shellcoat.book.connection import connect_to_read
+from shellcoat.book.faults import DamagedBookError
 from shellcoat.book.opening import look_at, looking
 from shellcoat.book.readings import fetch_batch
 from shellcoat.book.tables import GUARDS
-from shellcoat.errors import MendableError, WorldError
+from shellcoat.errors import MendableError
 from shellcoat.shop import Entry, Ledger, ReadingBatch
 
 HASHES = ("previous_hash", "hash")
@@ -47,15 +48,14 @@ class CheckReport:
 
 def check_book(path: Path) -> CheckReport:
     """Check everything that can be checked; changes nothing."""
-    path = path.resolve()
-    look_at(path)
-    report = CheckReport(path)
-    with looking(path, connect_to_read) as connection:
-        try:
+    report = CheckReport(path.resolve())
+    try:
+        look_at(report.path)
+        with looking(report.path, connect_to_read) as connection:
             report.problems += _file_problems(connection)
             _check_content(connection, report)
-        except (*DatabaseFault, WorldError) as cause:
-            report.problems.append(f"file: {cause}")
+    except DamagedBookError as cause:
+        report.problems.append(f"file: {cause.what}")
     del report.problems[MOST_PROBLEMS:]
     return report
 

@@ -77,6 +77,7 @@ class DamagedBookError(WorldError):
             f"{path} is damaged: {what}. The file was left as it is. Restore the last backup, "
             "or check the book to see what can be read."
         )
+        self.what = what
 
 
 class UpdateFailedError(WorldError):

@@ -104,14 +104,16 @@ def store(connection: Connection, lines: Sequence[Line], rows: Sequence[dict[str
 
 def entry_of(row: Row[Any]) -> Entry:
     """Read an entry back from its row."""
+    # Unpacked, because looking each column up by name is slow when there are many rows.
+    _, entry_id, kind, _, recorded_at, who, station, replaces, reason, body, *_ = tuple(row)
     return Entry(
-        id=UUID(row.id),
-        recorded_at=from_microseconds(row.recorded_at),
-        who=row.who,
-        record=decode(row.kind, row.body),
-        station=row.station,
-        replaces=None if row.replaces is None else UUID(row.replaces),
-        reason=row.reason,
+        id=UUID(entry_id),
+        recorded_at=from_microseconds(recorded_at),
+        who=who,
+        record=decode(kind, body),
+        station=station,
+        replaces=None if replaces is None else UUID(replaces),
+        reason=reason,
     )
 
 

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QSystemTrayIcon
 from shellcoat.alerts.clock import AlertClock
 from shellcoat.alerts.folding import AwaySummary, TellingLine, summary
 from shellcoat.alerts.life import Alert, AlertState, alerts_of
-from shellcoat.alerts.telling import Teller
+from shellcoat.alerts.telling import Teller, Way
 from shellcoat.desk.session import DeskSession
 from shellcoat.operations.wording import write_time
 from shellcoat.places import resources_dir
@@ -83,7 +83,9 @@ class AlertBridge(QObject):
         self._session = session
         self._first = True
         self._alerts: list[Alert] = []
-        ways = [SoundWay(session), *([TrayWay(tray)] if tray else [])]
+        ways: list[Way] = [SoundWay(session)]
+        if tray is not None:
+            ways.append(TrayWay(tray))
         self._teller = Teller(session.opened.book, session.opened.station, ways, self._say_time)
         self._clock = AlertClock(self._due.emit, self._emit_step, now=session.now)
         self._due.connect(self._on_due, Qt.ConnectionType.QueuedConnection)

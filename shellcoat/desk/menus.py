@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -51,7 +52,7 @@ def _book_menu(window: MainWindow, menu: QMenu) -> None:
     demos.setObjectName("book_demos")
     for name, title in demo_names().items():
         demos.addAction(
-            window.action(title, f"book_demo_{name}", lambda name=name: _open_demo(window, name))
+            window.action(title, f"book_demo_{name}", partial(_open_demo, window, name))
         )
     menu.addSeparator()
     menu.addAction(window.action(translate("&Backups…"), "book_backups", lambda: _backups(window)))
@@ -88,9 +89,7 @@ def _view_menu(window: MainWindow, menu: QMenu) -> None:
         "dark": translate("&Dark"),
     }
     for scheme, text in schemes.items():
-        action = window.action(
-            text, f"view_{scheme}", lambda scheme=scheme: window.set_scheme(scheme)
-        )
+        action = window.action(text, f"view_{scheme}", partial(window.set_scheme, scheme))
         action.setCheckable(True)
         action.setChecked(scheme == window.scheme)
         group.addAction(action)
@@ -183,7 +182,7 @@ def _import(window: MainWindow) -> None:
     if target:
         path = Path(target).with_suffix(SUFFIX)
         window.session.runner.run(
-            lambda: import_book(Path(source), path),
+            partial(import_book, Path(source), path),
             lambda _done: window.reopen(path),
             window.say_fault,
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
+from functools import partial
 from typing import TypeVar
 from uuid import UUID
 
@@ -60,6 +61,7 @@ class DeskSession(QObject):
         self._forecast_runner = OperationRunner(parent=self)
         self._wanted = False
         self._running = False
+        self._runs = 0
         opened.book.listeners.append(self._kept.emit)
         self._kept.connect(self._on_kept, Qt.ConnectionType.AutoConnection)
         self._timers = [
@@ -94,18 +96,26 @@ class DeskSession(QObject):
             self._wanted = True
             return
         self._running = True
+        self._runs += 1
+        run = self._runs
         given = self.opened.forecast_input(self.now())
-        self._forecast_runner.run(lambda: self.opened.forecast(given), self._take, self._give_up)
+        self._forecast_runner.run(
+            lambda: self.opened.forecast(given), partial(self._take, run), self._give_up
+        )
 
     def forecast_now(self) -> None:
         """Forecast at once on this thread: for the first picture after opening."""
+        self._runs += 1  # whatever is still under way is older than this
         self.forecasts = self.opened.forecasts(self.now())
         self.forecasts_changed.emit()
 
-    def _take(self, forecasts: dict[UUID, ShellForecast]) -> None:
-        self.forecasts = forecasts
+    def _take(self, run: int, forecasts: dict[UUID, ShellForecast]) -> None:
+        fresh = run == self._runs
+        if fresh:
+            self.forecasts = forecasts
         self._end_run()
-        self.forecasts_changed.emit()
+        if fresh:
+            self.forecasts_changed.emit()
 
     def _give_up(self, message: str) -> None:
         self._end_run()

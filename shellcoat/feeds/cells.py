@@ -16,6 +16,7 @@ from shellcoat.feeds.wall_times import (
 )
 
 MOST_JOINED = 10
+ANY_WIDTH = range(2, LONGEST_LINE)
 NUMBER = re.compile(
     r"([+\u2212-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)"
     r"\s*(?:[°º˚\ufffd]?\s?[CFK]|%\s*r?\.?\s?[HF]?\.?)?",
@@ -57,24 +58,30 @@ def split_evenly(lines: Sequence[str], delimiter: str) -> list[list[str]] | None
     return rows if len(rows) == len(lines) else None
 
 
-def split_carefully(lines: Sequence[str], delimiter: str) -> list[Row]:
-    """Cells of lines among which are broken ones; a cell with line ends is put together."""
+def split_carefully(lines: Sequence[str], delimiter: str, widths: range = ANY_WIDTH) -> list[Row]:
+    """Cells of lines among which are broken ones.
+
+    A cell with line ends is put together if the row then has one of the `widths`; two stray
+    quotes must not swallow the rows between them.
+    """
     rows = []
     at = 0
     while at < len(lines):
-        taken, cells = _split_one(lines, at, delimiter)
+        taken, cells = _split_one(lines, at, delimiter, widths)
         rows.append(Row(at, cells, lines[at]))
         at += taken
     return rows
 
 
-def _split_one(lines: Sequence[str], at: int, delimiter: str) -> tuple[int, list[str]]:
+def _split_one(
+    lines: Sequence[str], at: int, delimiter: str, widths: range
+) -> tuple[int, list[str]]:
     """The row that begins here and how many lines it takes."""
     if len(lines[at]) > LONGEST_LINE:
         return 1, [lines[at]]
     for taken in range(1, MOST_JOINED + 1 if '"' in lines[at] else 2):
         cells = _strictly(lines[at : at + taken], delimiter)
-        if cells is not None:
+        if cells is not None and (taken == 1 or len(cells) in widths):
             return taken, cells
     return 1, _loosely(lines[at], delimiter)
 

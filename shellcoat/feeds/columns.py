@@ -42,7 +42,7 @@ NOT_RELATIVE = re.compile(
     r"material|wood|alarm|batter|\btime\b|\bzeit\b|hour"
 )
 LESS_LIKELY = re.compile(
-    r"\bmin\b|\bmax\b|\bavg\b|\bmean\b|mittel|extern|\bext\b|probe|surface|outdoor|outside|"
+    r"\bmin\b|\bmax\b|extern|\bext\b|probe|surface|\bout\b|outdoor|outside|"
     r"aussen|(?<!\d)[2-9]\b"
 )
 PERCENT = re.compile(r"%|\bpct\b|percent|prozent")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from shellcoat.feeds.columns import TempUnit
+from shellcoat.feeds.columns import HumidityUnit, TempUnit
 from shellcoat.feeds.questions import (
     ask_for_column,
     ask_for_date_order,
+    ask_for_humidity_unit,
     ask_for_temp_unit,
 )
 from shellcoat.feeds.roles import (
@@ -77,13 +78,7 @@ def _shape_of(name: str, encoding: str, table: Table) -> LoggerShape:
     _note_table(table, notes)
     _note_time(time, notes)
     temp_unit = _temp_unit(table, temp, mark, notes)
-    humidity_unit = None
-    if humidity is not None:
-        humidity_unit, judged = find_humidity_unit(table, humidity, mark)
-        notes.say(
-            when=judged,
-            finding=f"The humidity is taken as {humidity_unit.value} from its values.",
-        )
+    humidity_unit = _humidity_unit(table, humidity, mark, notes)
     return LoggerShape(
         name=name,
         encoding=encoding,
@@ -125,14 +120,22 @@ def _column(
 
 
 def _temp_unit(table: Table, column: int | None, mark: str, notes: _Notes) -> TempUnit | None:
-    if column is None:
-        notes.ask(ask_for_temp_unit())
-        return None
-    unit, judged = find_temp_unit(table, column, mark)
+    unit, judged = (None, False) if column is None else find_temp_unit(table, column, mark)
     if unit is None:
         notes.ask(ask_for_temp_unit())
         return None
     notes.say(when=judged, finding=f"The temperature is taken as {unit.value} from its values.")
+    return unit
+
+
+def _humidity_unit(
+    table: Table, column: int | None, mark: str, notes: _Notes
+) -> HumidityUnit | None:
+    if column is None:
+        notes.ask(ask_for_humidity_unit())
+        return None
+    unit, judged = find_humidity_unit(table, column, mark)
+    notes.say(when=judged, finding=f"The humidity is taken as {unit.value} from its values.")
     return unit
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shellcoat.feeds.columns import TempUnit
+from shellcoat.feeds.columns import HumidityUnit, TempUnit
 from shellcoat.feeds.shape import Choice, Question
 from shellcoat.feeds.table import Table
 from shellcoat.feeds.wall_times import DateOrder
@@ -26,6 +26,15 @@ def ask_for_column(table: Table, quantity: str, columns: Sequence[int]) -> Quest
     """Ask which column holds a quantity no name gives away."""
     choices = tuple(Choice(column_words(table.columns, i), i) for i in columns)
     return Question(FIELDS[quantity], f"Which column holds the {quantity}?", choices)
+
+
+def ask_for_humidity_unit() -> Question:
+    """Ask for the unit of humidities whose column is not known yet."""
+    return Question(
+        "humidity_unit",
+        "In what unit is the humidity?",
+        tuple(Choice(unit.value, unit) for unit in HumidityUnit),
+    )
 
 
 def ask_for_temp_unit() -> Question:

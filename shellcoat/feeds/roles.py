@@ -22,7 +22,7 @@ from shellcoat.feeds.date_order import possible_orders
 from shellcoat.feeds.errors import MissingQuantityError, NoTimeColumnError
 from shellcoat.feeds.quantities import numbers
 from shellcoat.feeds.table import Table
-from shellcoat.feeds.wall_times import NO_TIME, SPLIT, DateOrder, TimeKind, TimeReader
+from shellcoat.feeds.wall_times import MIDNIGHT, NO_TIME, SPLIT, DateOrder, TimeKind, TimeReader
 
 NEARLY_ALL = 0.8
 MOSTLY = 0.5
@@ -69,6 +69,8 @@ def find_time(name: str, table: Table) -> TimeRole:
         kind: [i for i, found in enumerate(kinds) if found == kind]
         for kind in ("moment", "date", "clock", "unix")
     }
+    if of_kind["moment"] and of_kind["clock"] and _only_midnights(table, of_kind["moment"][0]):
+        return _text_role(name, table, [of_kind["moment"][0], of_kind["clock"][0]])
     if of_kind["moment"]:
         in_utc = [i for i in of_kind["moment"] if offset_of(table.columns[i]) is not None]
         return _text_role(name, table, (in_utc or of_kind["moment"])[:1])
@@ -77,6 +79,10 @@ def find_time(name: str, table: Table) -> TimeRole:
     if of_kind["unix"]:
         return _unix_role(table, of_kind["unix"][0])
     raise NoTimeColumnError(name)
+
+
+def _only_midnights(table: Table, column: int) -> bool:
+    return _share(column_of(table, column), lambda cell: bool(MIDNIGHT.search(cell))) == 1.0
 
 
 def _kind_of_column(cells: Sequence[str]) -> str:
@@ -90,8 +96,7 @@ def _text_role(name: str, table: Table, columns: Sequence[int]) -> TimeRole:
     cells = [_paced(table, i) for i in columns]
     # The dates of all rows, not only the judged ones: one 13th tells the day from the month.
     dates = [row[columns[0]].strip() for row in table.rows if columns[0] < len(row)]
-    if len(columns) == 1:
-        dates = [match[1] for match in map(SPLIT.fullmatch, dates) if match]
+    dates = [match[1] if (match := SPLIT.fullmatch(text)) else text for text in dates]
     orders = possible_orders(dates, label)
     if not orders:
         raise NoTimeColumnError(name)
@@ -134,14 +139,14 @@ def _with_pace(role: TimeRole, cells: Sequence[Sequence[str]]) -> TimeRole:
     )
 
 
-def numeric_columns(table: Table, taken: Sequence[int]) -> list[int]:
-    """Columns of numbers that are not taken yet."""
-    return [
-        i
+def _numeric_shares(table: Table, taken: Sequence[int]) -> dict[int, float]:
+    """Columns with numbers in them that are not taken yet, and how many of their cells are."""
+    shares = {
+        i: _share(column_of(table, i), lambda cell: number_in(cell) is not None)
         for i in range(len(table.columns))
         if i not in taken
-        and _share(column_of(table, i), lambda cell: number_in(cell) is not None) > MOSTLY
-    ]
+    }
+    return {i: share for i, share in shares.items() if share > 0}
 
 
 def _counts_rows(table: Table, column: int) -> bool:
@@ -154,17 +159,24 @@ def _counts_rows(table: Table, column: int) -> bool:
 def find_quantity(
     name: str, table: Table, taken: Sequence[int], quantity: str
 ) -> tuple[int | None, list[int]]:
-    """The column whose name speaks most plainly for a quantity, and all it might be."""
-    rank = temp_rank if quantity == "temperature" else humidity_rank
-    columns = numeric_columns(table, taken)
-    if not columns:
-        raise MissingQuantityError(name, quantity)
-    ranks = {i: rank(table.columns[i]) for i in columns}
-    best = max(columns, key=lambda i: ranks[i])
-    if ranks[best]:
-        return best, [i for i in columns if ranks[i]]
-    other = humidity_rank if quantity == "temperature" else temp_rank
-    unnamed = [i for i in columns if other(table.columns[i]) < 2 and not _counts_rows(table, i)]
+    """The column whose name speaks most plainly for a quantity, and all it might be.
+
+    A named column may be mostly faults, as a logger with a loose sensor writes them; a column
+    without a name must be mostly numbers to be offered.
+    """
+    rank, other = temp_rank, humidity_rank
+    if quantity == "humidity":
+        rank, other = other, rank
+    shares = _numeric_shares(table, taken)
+    ranks = {i: rank(table.columns[i]) for i in shares}
+    named = [i for i in shares if ranks[i]]
+    if named:
+        return max(named, key=lambda i: (ranks[i], shares[i] > MOSTLY)), named
+    unnamed = [
+        i
+        for i, share in shares.items()
+        if share > MOSTLY and other(table.columns[i]) < 2 and not _counts_rows(table, i)
+    ]
     if not unnamed:
         raise MissingQuantityError(name, quantity)
     return None, unnamed[:MOST_CHOICES]

@@ -49,7 +49,7 @@ def screen(block: LineBlock, settled: Settled) -> ScreenedRows:
     if not texts:
         return ScreenedRows([[]] * len(settled.columns), [], [])
     if max(map(len, texts)) > LONGEST_LINE:
-        return _sorted_out(split_carefully(texts, settled.shape.delimiter), lines, settled)
+        return _sorted_out(_carefully(texts, settled), lines, settled)
     wide = settled.shape.row_cells
     flat = split_unquoted(texts, settled.shape.delimiter, wide[1]) if wide[0] == wide[1] else None
     if flat is not None:
@@ -68,12 +68,17 @@ def _from_quoted(texts: Sequence[str], lines: Sequence[int], settled: Settled) -
     """Columns of rows with quotes, or of unlike widths."""
     cells = split_evenly(texts, settled.shape.delimiter)
     if cells is None:
-        return _sorted_out(split_carefully(texts, settled.shape.delimiter), lines, settled)
+        return _sorted_out(_carefully(texts, settled), lines, settled)
     widths = set(map(len, cells))
     if settled.row_cells[0] <= min(widths) and max(widths) <= settled.row_cells[1]:
         return ScreenedRows(_picked(cells, settled), lines, texts)
     rows = [Row(i, found, text) for i, (found, text) in enumerate(zip(cells, texts, strict=True))]
     return _sorted_out(rows, lines, settled)
+
+
+def _carefully(texts: Sequence[str], settled: Settled) -> list[Row]:
+    least, most = settled.row_cells
+    return split_carefully(texts, settled.shape.delimiter, range(least, most + 1))
 
 
 def _picked(cells: Sequence[Sequence[str]], settled: Settled) -> list[tuple[str, ...]]:

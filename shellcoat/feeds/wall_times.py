@@ -57,6 +57,8 @@ CLOCK = re.compile(
 COMPACT_CLOCK = re.compile(r"(\d{2})()(\d{2})(\d{2})(?:[.,](\d{1,9}))?()(Z|[+-]\d{2}:?\d{2})?")
 DATE_THEN_T = re.compile(r"\d{4}-?\d\d-?\d\dT")
 OFFSET = re.compile(r"([+-])(\d{1,2}):?(\d{2})?")
+# What a spreadsheet appends to dates whose time of day stands in a column of its own.
+MIDNIGHT = re.compile(r"[ T](?:00?:00(?::00)?|12:00(?::00)? AM)$")
 # A date, then whatever parts it from the clock.
 SPLIT = re.compile(r"(.*\d)[.,]?(?:\s+|[T_]\s*)(\d{1,2}[:.h]?\d{2}.*)", re.DOTALL)
 
@@ -189,7 +191,8 @@ class _Dates(dict[str, int]):
             raise ValueError(text)
         if len(self) > MOST_KEPT:
             self.clear()
-        value = self[text] = read_date(text, self.order) * MILLISECONDS_PER_DAY
+        plain_date = MIDNIGHT.sub("", text)
+        value = self[text] = read_date(plain_date, self.order) * MILLISECONDS_PER_DAY
         return value
 
 

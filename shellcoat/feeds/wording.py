@@ -14,7 +14,7 @@ EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 def column_words(columns: Sequence[str], column: int) -> str:
     """A column by its place, counted from 1, and its name if it has one."""
-    label = columns[column] if column < len(columns) else ""
+    label = " ".join(columns[column].split()) if column < len(columns) else ""
     return f'column {column + 1} "{label}"' if label else f"column {column + 1}"
 
 

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import pytest
 from alert_cases import HOUR, MINUTE, START, Pen, alert, coat, forecast, sequence, shell
 
 from shellcoat.alerts.folding import fold
-from shellcoat.alerts.life import AlertState, AlertWhat, alerts_of, identity, lateness, to_tell
+from shellcoat.alerts.life import (
+    AlertState,
+    AlertWhat,
+    alerts_of,
+    identity,
+    lateness,
+    mark_id,
+    to_tell,
+)
 from shellcoat.shop import AlertMark, AlertStep, Ledger, ShellState, Withdrawal
 
 HERON = shell(1)
@@ -20,7 +27,7 @@ SAFE = {one.id: one.dipped_at + 6 * HOUR for one in (FIRST, SECOND, THIRD)}
 
 
 def mark(about, step, due_at, at):
-    return AlertMark(id=UUID(int=at.minute + 7000), about=about, step=step, due_at=due_at, at=at)
+    return AlertMark(id=mark_id(about, step), about=about, step=step, due_at=due_at, at=at)
 
 
 def found(coats, now, *, heron=HERON, safe=SAFE, marks=(), seen_coats=None):
@@ -81,6 +88,11 @@ def test_an_alert_is_done_when_the_next_coat_is_on():
         (1, AlertState.DONE),
         (2, AlertState.DUE),
     ]
+
+
+def test_a_shell_keeps_the_alert_its_last_dip_answered_and_no_older_one():
+    calls = found([FIRST, SECOND, THIRD], START)
+    assert [call.coat_number for call in calls] == [2, 3]
 
 
 @pytest.mark.parametrize("state", [s for s in ShellState if s is not ShellState.IN_WORK])

@@ -159,7 +159,9 @@ def test_a_listener_of_the_book_may_tell_in_turn(book, teller, bell):
     assert bell.told == [FIRST.id]
 
 
-@pytest.mark.parametrize("fault", [disk_full(), BookBusyError(Path("studio.shellbook"), "another program")])
+@pytest.mark.parametrize(
+    "fault", [disk_full(), BookBusyError(Path("studio.shellbook"), "another program")]
+)
 def test_where_the_book_cannot_take_the_mark_it_is_told_once_all_the_same(
     book, teller, bell, fault
 ):

@@ -6,14 +6,17 @@ import hashlib
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from uuid import UUID, uuid4, uuid5
 
 import shellcoat
-from shellcoat.book import Book, ReadingColumns, create_book
+from shellcoat.book import Book, ReadingColumns, create_book, open_book
 from shellcoat.shop import (
     AirAtDip,
     AirMovement,
@@ -136,13 +139,31 @@ def opening_entries() -> list[Entry]:
 
 
 def new_book(path: Path) -> Book:
-    """A book with the opening entries."""
-    return create_book(path, opening_entries(), now=NOW)
+    """A book with the opening entries; the same book each time, copied to save time."""
+    path.write_bytes(_bytes_of_a_book(_begin))
+    return open_book(path)
 
 
 def full_book(path: Path) -> Book:
     """A book with something of everything: coats, a correction, an undo, readings."""
-    book = new_book(path)
+    path.write_bytes(_bytes_of_a_book(_begin_and_fill))
+    return open_book(path)
+
+
+@cache
+def _bytes_of_a_book(make: Callable[[Path], Book]) -> bytes:
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "template.shellbook"
+        make(path).close()
+        return path.read_bytes()
+
+
+def _begin(path: Path) -> Book:
+    return create_book(path, opening_entries(), now=NOW)
+
+
+def _begin_and_fill(path: Path) -> Book:
+    book = _begin(path)
     first, second = an_entry(a_coat(1), 1), an_entry(a_coat(8), 8)
     book.append([first], slots={first.id: "coat:1"})
     book.append([second], slots={second.id: "coat:2"})

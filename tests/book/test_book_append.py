@@ -18,12 +18,11 @@ from book_builders import (
     a_withdrawal,
     an_entry,
     at,
-    new_book,
     opening_entries,
     some_columns,
 )
 
-from shellcoat.book import Book, create_book, open_book
+from shellcoat.book import Book, create_book, journal, open_book
 from shellcoat.book.book import branch
 from shellcoat.book.chain import first_link
 from shellcoat.book.faults import (
@@ -243,13 +242,24 @@ def test_an_empty_book_can_be_made(tmp_path: Path) -> None:
 
 
 def test_no_two_books_are_the_same_book(tmp_path: Path) -> None:
-    with new_book(tmp_path / "a.shellbook") as one, new_book(tmp_path / "b.shellbook") as other:
+    one_path, other_path = tmp_path / "a.shellbook", tmp_path / "b.shellbook"
+    entries = opening_entries()
+    with (
+        create_book(one_path, entries, now=NOW) as one,
+        create_book(other_path, entries, now=NOW) as other,
+    ):
         assert one.id != other.id
         assert one.head != other.head
 
 
-def test_many_entries_go_in_at_once(book: Book, path: Path) -> None:
-    entries = [an_entry(a_reading(number / 60)) for number in range(11_000)]
+def test_many_entries_go_in_at_once(
+    book: Book, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(journal, "MOST_AT_ONCE", 7)
+    entries = [an_entry(a_reading(number)) for number in range(30)]
     book.append(entries, slots={entry.id: f"reading {entry.id}" for entry in entries})
     with open_book(path, read_only=True) as again:
-        assert len(again.ledger.typed_readings) == 11_000
+        assert len(again.ledger.typed_readings) == 30
+    late = an_entry(a_reading(31))
+    with pytest.raises(SlotTakenError):
+        book.append([late], slots={late.id: f"reading {entries[-1].id}"})

@@ -8,8 +8,9 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from zoneinfo import ZoneInfo
 
+import msgspec
 import pytest
-from book_builders import a_coat, a_reading, at
+from book_builders import STEP, a_coat, a_reading, at
 from book_strategies import records, times
 from hypothesis import given
 
@@ -49,6 +50,19 @@ def test_every_kind_of_record_can_be_read() -> None:
     for kind in KINDS:
         with pytest.raises(Exception, match="missing required field"):
             decode(kind, "{}")
+
+
+def test_steps_and_sequences_seen_before_are_shared() -> None:
+    first, second = (decode("coat", encode(a_coat(hour))) for hour in (1, 2))
+    assert first.step is second.step
+    other = replace(a_coat(3), step=replace(STEP, slurry="Another slurry"))
+    assert decode("coat", encode(other)) == other
+
+
+def test_a_fault_deep_inside_is_named_with_its_place() -> None:
+    text = encode(a_coat(1)).replace('"slurry":"Silica backup"', '"slurry":7')
+    with pytest.raises(msgspec.ValidationError, match=r"`\$.step.slurry`"):
+        decode("coat", text)
 
 
 def test_an_unknown_kind_is_refused() -> None:

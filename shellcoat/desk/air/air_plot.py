@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QPushButton, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedLayout, QVBoxLayout, QWidget
 
-from shellcoat.desk.air.lettering import SENTENCE_WIDTH, card, enlarge, label
+from shellcoat.desk.air.lettering import card, label
 from shellcoat.desk.air.look import AirLook
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from shellcoat.desk.plots.panel import PlotPanel
+
+Drawn = tuple[RoomAirView, str]
 
 _HEIGHTS = (3, 2)
 
@@ -51,6 +53,7 @@ class AirPlot(QWidget):
         self.setObjectName("air_plot")
         self._session, self._theme = session, theme
         self._panel: PlotPanel | None = None
+        self._drawn: Drawn | None = None
         frame, self._column = card(self, "air_plot_card")
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -58,14 +61,16 @@ class AirPlot(QWidget):
         self._words = QWidget(self)
         self.sentence = label(self._words, "air_plot_sentence", "empty", wrap=True)
         self.sentence.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self.sentence.setFixedWidth(SENTENCE_WIDTH)
-        enlarge(self.sentence, 1.25)
         self.all_button = QPushButton(self.tr("Show everything"), self._words)
         self.all_button.setObjectName("air_plot_all")
         self.all_button.clicked.connect(self.all_requested)
         column = QVBoxLayout(self._words)
         column.addStretch(1)
-        column.addWidget(self.sentence, 0, Qt.AlignmentFlag.AlignHCenter)
+        middle = QHBoxLayout()
+        middle.addStretch(1)
+        middle.addWidget(self.sentence, 6)
+        middle.addStretch(1)
+        column.addLayout(middle)
         column.addSpacing(12)
         column.addWidget(self.all_button, 0, Qt.AlignmentFlag.AlignHCenter)
         column.addStretch(1)
@@ -80,15 +85,20 @@ class AirPlot(QWidget):
         self._stack.setCurrentWidget(self._words)
 
     def show_look(self, look: AirLook) -> None:
-        """Draw a look that has readings in it."""
+        """Draw a look that has readings in it; one that is drawn already is left as it is."""
+        unit = self._session.opened.units.unit_for(Quantity.TEMPERATURE)
+        if self._drawn is None or not _same(self._drawn, (look.view, unit)):
+            self._draw(look.view, unit)
+            self._drawn = look.view, unit
+        self._stack.setCurrentWidget(self._the_panel())
+
+    def _draw(self, view: RoomAirView, unit: str) -> None:
         from shellcoat.desk.plots.air import describe_air, draw_air
 
-        view, session = look.view, self._session
         at = _moments(view)
         temp_c, rh, dew_point_c, wet_bulb_c = _columns(view)
         dips = [(mark.coat.dipped_at, _flag(mark)) for mark in view.dips]
-        zone = session.opened.zone
-        unit = session.opened.units.unit_for(Quantity.TEMPERATURE)
+        zone = self._session.opened.zone
 
         def draw(figure: Figure, theme: Theme) -> None:
             upper, lower = _axes(figure)
@@ -106,9 +116,7 @@ class AirPlot(QWidget):
             )
 
         words = describe_air(at, temp_c, rh, dips, zone=zone, temp_unit=unit)
-        panel = self._the_panel()
-        panel.show_plot(draw, words)
-        self._stack.setCurrentWidget(panel)
+        self._the_panel().show_plot(draw, words)
 
     def _the_panel(self) -> PlotPanel:
         if self._panel is None:
@@ -129,6 +137,14 @@ class AirPlot(QWidget):
 def _axes(figure: Figure) -> tuple[Axes, Axes]:
     upper, lower = figure.subplots(2, sharex=True, gridspec_kw={"height_ratios": _HEIGHTS})
     return upper, lower
+
+
+def _same(old: Drawn, new: Drawn) -> bool:
+    """Whether two views look the same in the same unit; drawing costs more than comparing."""
+    (before, unit), (after, new_unit) = old, new
+    columns = ((before.at_s, after.at_s), (before.temp_c, after.temp_c), (before.rh, after.rh))
+    alike = all(np.array_equal(one, other, equal_nan=True) for one, other in columns)
+    return alike and before.dips == after.dips and unit == new_unit
 
 
 def _moments(view: RoomAirView) -> list[datetime]:

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from shellcoat.desk.air.dropping import dropped_file
 from shellcoat.desk.air.file_import import FileImport, LookedAt, Order
-from shellcoat.desk.air.lettering import enlarge, label
+from shellcoat.desk.air.lettering import label
 from shellcoat.desk.air.report_view import ReportView
 from shellcoat.desk.air.understood_view import UnderstoodView
 from shellcoat.desk.session import DeskSession
@@ -65,7 +65,6 @@ class ImportDialog(QDialog):
         self.file_name = label(self, "import_file_name")
         self.prompt = label(self, "import_prompt", "empty", wrap=True)
         self.prompt.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        enlarge(self.prompt, 1.15)
         self.understood = UnderstoodView(self._session, self)
         self.understood.choices.changed.connect(self._on_shape)
         self.report = ReportView(self)

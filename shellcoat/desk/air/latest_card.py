@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from shellcoat.desk.air.lettering import card, enlarge, heading, label
+from shellcoat.desk.air.lettering import card, heading, label
 from shellcoat.desk.air.look import LatestAir
 from shellcoat.desk.air.words import age_words, is_old, movement_word, old_words
 from shellcoat.desk.marks import MarkState, mark_pixmap
@@ -14,8 +14,8 @@ from shellcoat.desk.theme import Theme
 from shellcoat.shop import Room
 from shellcoat.units import Quantity
 
-_LARGE = 2.6
 _MARK_PX = 20
+_LINE_PX = 24
 
 
 class LatestCard(QWidget):
@@ -31,26 +31,16 @@ class LatestCard(QWidget):
         outer.addWidget(self._frame)
         self.title = heading(self, "air_latest_title")
         self.movement = label(self, "air_latest_movement", "muted")
-        self.temperature = self._large("air_latest_temperature")
-        self.humidity = self._large("air_latest_humidity")
+        self.temperature = label(self, "air_latest_temperature", "big")
+        self.humidity = label(self, "air_latest_humidity", "big")
         self.age = label(self, "air_latest_age", wrap=True)
         self._mark = label(self, "air_latest_mark")
         self._mark.setFixedWidth(_MARK_PX)
         self.old = label(self, "air_latest_old", wrap=True)
-        self.dew_point = self._meaning("air_latest_dew_point")
-        self.wet_bulb = self._meaning("air_latest_wet_bulb")
+        self.dew_point = label(self, "air_latest_dew_point", "headline")
+        self.wet_bulb = label(self, "air_latest_wet_bulb", "headline")
         column.setSpacing(4)
         self._fill(column)
-
-    def _large(self, name: str) -> QLabel:
-        made = label(self, name)
-        enlarge(made, _LARGE, bold=True)
-        return made
-
-    def _meaning(self, name: str) -> QLabel:
-        made = label(self, name)
-        enlarge(made, 1.15, bold=True)
-        return made
 
     def _fill(self, column: QVBoxLayout) -> None:
         head = QHBoxLayout()
@@ -89,13 +79,13 @@ class LatestCard(QWidget):
                 self.tr("a wet coat cools towards this, and the wax under it with it"),
             ),
         )
-        top = Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft
+        top = Qt.AlignmentFlag.AlignTop
         for number, (name, value, meaning) in enumerate(rows):
             words = label(self._table, f"{value.objectName()}_meaning", "muted", wrap=True)
             words.setText(meaning)
-            grid.addWidget(QLabel(name, self._table), number, 0, top)
-            grid.addWidget(value, number, 1, top)
-            grid.addWidget(words, number, 2)
+            for column, part in enumerate((QLabel(name, self._table), value, words)):
+                part.setMinimumHeight(_LINE_PX)
+                grid.addWidget(part, number, column, top)
         return self._table
 
     def show_latest(self, room: Room, latest: LatestAir | None) -> None:

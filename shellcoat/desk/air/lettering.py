@@ -1,26 +1,21 @@
-"""How the Air page is lettered: the roles of its labels, its cards, and larger type."""
+"""How the Air page is lettered: its labels, headings, field names and cards."""
 
 from __future__ import annotations
 
 from string import Template
 
-from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 
 from shellcoat.desk.theme import Theme
 
 _SHEET = Template("""
-QFrame[role="card"] { background: $panel; border: 1px solid $faint; border-radius: 8px; }
 QLabel[role="muted"] { color: $muted; }
-QLabel[role="fault"] { color: $warm; }
 QLabel[role="kept"] { color: $leaf; font-weight: 600; }
-QLabel[role="empty"] { color: $muted; }
 QListView::item { min-height: 36px; padding: 0 8px; }
 QHeaderView::section { padding: 0 11px; }
 """)
 
 CARD_MARGIN = 14
-SENTENCE_WIDTH = 520
 
 
 def air_sheet(theme: Theme) -> str:
@@ -46,19 +41,10 @@ def field_name(parent: QWidget, text: str, field: QWidget) -> QLabel:
     return made
 
 
-def enlarge(widget: QWidget, factor: float, *, bold: bool = False) -> None:
-    """Letter a widget larger than the text around it."""
-    font = QFont(widget.font())
-    font.setPointSizeF(font.pointSizeF() * factor)
-    font.setBold(bold)
-    widget.setFont(font)
-
-
 def heading(parent: QWidget, name: str, text: str = "") -> QLabel:
     """The heading of a card or of a list."""
-    made = label(parent, name)
+    made = label(parent, name, "headline")
     made.setText(text)
-    enlarge(made, 1.15, bold=True)
     return made
 
 

@@ -34,7 +34,11 @@ class LoggedModel(QAbstractTableModel):
         self._rows: Sequence[LoggedAir] = ()
 
     def set_rows(self, rows: Sequence[LoggedAir]) -> None:
-        """Show other lines."""
+        """Show other lines; where they are the same only the words of their times may change."""
+        if rows and rows == self._rows:
+            last = self.index(len(rows) - 1, LoggedColumn.TIME)
+            self.dataChanged.emit(self.index(0, LoggedColumn.TIME), last)
+            return
         self.beginResetModel()
         self._rows = rows
         self.endResetModel()

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
 from uuid import UUID
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -13,6 +14,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -43,7 +45,7 @@ from shellcoat.feeds.import_air import ImportReport
 from shellcoat.operations.wording import write_time
 from shellcoat.shop import AirReading, Room
 
-SIDE_WIDTH = 392
+SIDE_WIDTH = 444
 
 
 class AirPage(Page):
@@ -62,7 +64,6 @@ class AirPage(Page):
         self.gatherer.looked.connect(self._show_look)
         self._make_head()
         self._make_parts(session, theme)
-        self._make_dialogs(session)
         self._lay_out()
         self.setFocusProxy(self.form.temperature)
         self.setStyleSheet(air_sheet(theme))
@@ -71,7 +72,7 @@ class AirPage(Page):
         self.room_box = QComboBox(self)
         self.room_box.setObjectName("air_room")
         self.room_box.setAccessibleName(self.tr("Room"))
-        self.room_box.setMinimumWidth(220)
+        self.room_box.setMinimumWidth(160)
         self.room_box.activated.connect(self._on_room)
         self.spans = QButtonGroup(self)
         self.spans.setExclusive(True)
@@ -105,14 +106,6 @@ class AirPage(Page):
             self.tr("This book was opened to read only: nothing can be logged or changed here.")
         )
 
-    def _make_dialogs(self, session: DeskSession) -> None:
-        self.rooms_dialog = RoomsDialog(session, self)
-        self.rooms_dialog.room_kept.connect(self._on_room_kept)
-        self.import_dialog = ImportDialog(session, self)
-        self.import_dialog.imported.connect(self._on_imported)
-        self.take_back_dialog = TakeBackDialog(self)
-        self.take_back_dialog.confirmed.connect(self._take_back)
-
     def _lay_out(self) -> None:
         words = QLabel(self.tr("Room"), self)
         words.setBuddy(self.room_box)
@@ -120,8 +113,11 @@ class AirPage(Page):
         head.addWidget(words)
         head.addWidget(self.room_box)
         head.addSpacing(16)
+        spans = QHBoxLayout()
+        spans.setSpacing(4)
         for button in self.spans.buttons():
-            head.addWidget(button)
+            spans.addWidget(button)
+        head.addLayout(spans)
         head.addStretch(1)
         head.addWidget(self.rooms_button)
         head.addWidget(self.import_button)
@@ -140,7 +136,6 @@ class AirPage(Page):
 
     def _side(self) -> QWidget:
         side = QWidget(self)
-        side.setFixedWidth(SIDE_WIDTH)
         column = QVBoxLayout(side)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(12)
@@ -148,17 +143,19 @@ class AirPage(Page):
         column.addWidget(self.locked)
         column.addWidget(self.form)
         column.addStretch(1)
-        return side
+        area = QScrollArea(self)
+        area.setObjectName("air_side")
+        area.setFixedWidth(SIDE_WIDTH)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(side)
+        return area
 
     def refresh(self) -> None:
         """Show the rooms as they stand and ask for a look at the chosen one."""
-        self._rooms = self.session.opened.ledger.rooms
-        ids = [room.id for room in self._rooms]
-        if self._room_id not in ids:
-            self._room_id = ids[0] if ids else None
-        self.room_box.clear()
-        self.room_box.addItems([room.name for room in self._rooms])
-        self.room_box.setCurrentIndex(ids.index(self._room_id) if self._room_id else -1)
+        self._offer_rooms(self.session.opened.ledger.rooms)
         self._lock()
         room = self._room()
         self.form.set_room(self._room_id, room.name if room else "")
@@ -168,6 +165,17 @@ class AirPage(Page):
         if self._look is None:
             self.plot.say(self.tr("Reading the air…"))
         self.gatherer.look(room.id, self._span)
+
+    def _offer_rooms(self, rooms: list[Room]) -> None:
+        """Fill the box only when rooms have changed, so that it does not close under a hand."""
+        if rooms != self._rooms:
+            self._rooms = rooms
+            self.room_box.clear()
+            self.room_box.addItems([room.name for room in rooms])
+        ids = [room.id for room in rooms]
+        if self._room_id not in ids:
+            self._room_id = ids[0] if ids else None
+        self.room_box.setCurrentIndex(ids.index(self._room_id) if self._room_id else -1)
 
     def _room(self) -> Room | None:
         return next((room for room in self._rooms if room.id == self._room_id), None)
@@ -233,7 +241,28 @@ class AirPage(Page):
         self.spans.button(list(Span).index(Span.ALL)).setChecked(True)
         self._on_span(list(Span).index(Span.ALL))
 
-    # Rooms, imports, taking back.
+    # Rooms, imports, taking back. Each dialog is made when it is first wanted, and kept.
+
+    @cached_property
+    def rooms_dialog(self) -> RoomsDialog:
+        """Where rooms are added and changed."""
+        dialog = RoomsDialog(self.session, self)
+        dialog.room_kept.connect(self._on_room_kept)
+        return dialog
+
+    @cached_property
+    def import_dialog(self) -> ImportDialog:
+        """Where a logger's file is brought in."""
+        dialog = ImportDialog(self.session, self)
+        dialog.imported.connect(self._on_imported)
+        return dialog
+
+    @cached_property
+    def take_back_dialog(self) -> TakeBackDialog:
+        """Where the reason for taking back is given."""
+        dialog = TakeBackDialog(self)
+        dialog.confirmed.connect(self._take_back)
+        return dialog
 
     @Slot()
     def _open_rooms(self) -> None:

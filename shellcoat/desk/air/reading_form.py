@@ -56,6 +56,9 @@ class ReadingForm(QWidget):
             session.opened.zone, session.now, self.tr("Time of the reading"), parent
         )
         self.time.setObjectName("air_form_time")
+        self.time.editor.setObjectName("air_form_time_editor")
+        self.time.fold.setObjectName("air_form_time_fold")
+        self.time.now_button.setObjectName("air_form_time_now")
         self.temperature = QuantityField(
             session,
             self.tr("Air temperature"),

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from shellcoat.desk.air.lettering import heading, label
+from shellcoat.desk.air.lettering import card, heading, label
 from shellcoat.desk.air.line_models import LineModel, left_out_headers, left_out_lines
 from shellcoat.desk.air.logged_list import plain_table
 from shellcoat.desk.air.words import count_words
@@ -52,17 +52,19 @@ class ReportView(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        foot = QHBoxLayout()
-        foot.addWidget(self.left_out_title, 1)
-        foot.addWidget(self.copy_button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        frame, column = card(self, "import_report_card")
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(frame)
         column.setSpacing(10)
-        for part in (self.title, self.bar, self.count, self.summary):
+        for part in (self.title, self.bar, self.count, self.summary, self.left_out_title):
             column.addWidget(part)
-        column.addLayout(foot)
         column.addWidget(self.table, 1)
         column.addStretch(0)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        foot.addWidget(self.copy_button)
+        column.addLayout(foot)
 
     def start(self, name: str) -> None:
         """Begin with an import."""
@@ -93,7 +95,11 @@ class ReportView(QWidget):
         words = self.tr("Lines left out: {count}")
         if shown < all_of_them:
             words = self.tr("Lines left out: {count}, the first of them shown")
-        self.left_out_title.setText(words.format(count=all_of_them) if all_of_them else "")
+        self.left_out_title.setText(
+            words.format(count=all_of_them)
+            if all_of_them
+            else self.tr("No line was left out for a fault.")
+        )
         self._show_end(ended=True, left_out=bool(shown))
 
     def show_failure(self, message: str) -> None:

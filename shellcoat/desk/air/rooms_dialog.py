@@ -9,10 +9,8 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
-    QDialogButtonBox,
     QGridLayout,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QListWidget,
     QPushButton,
@@ -22,7 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from shellcoat.desk.air.changes import save_room
-from shellcoat.desk.air.lettering import heading, label
+from shellcoat.desk.air.lettering import field_name, heading, label
 from shellcoat.desk.air.words import movement_help, movement_word
 from shellcoat.desk.fields import message_label
 from shellcoat.desk.session import DeskSession
@@ -54,8 +52,7 @@ class RoomsDialog(QDialog):
         self.rooms.setAccessibleName(self.tr("Rooms of the shop"))
         self.rooms.setFixedWidth(_LIST_WIDTH)
         self.rooms.currentRowChanged.connect(self._on_chosen)
-        self.add_button = QPushButton(self.tr("Add room"), self)
-        self.add_button.setObjectName("rooms_add")
+        self.add_button = self._button("rooms_add", self.tr("Add room"))
         self.add_button.clicked.connect(self.start_new)
         self._make_form()
         self._lay_out()
@@ -76,12 +73,18 @@ class RoomsDialog(QDialog):
         self.fault = message_label(self)
         self.fault.setObjectName("room_fault")
         self.said = label(self, "room_said", "kept", wrap=True)
-        self.save_button = QPushButton(self.tr("Save room"), self)
-        self.save_button.setObjectName("room_save")
+        self.save_button = self._button("room_save", self.tr("Save room"))
         self.save_button.setProperty("role", "primary")
-        self.save_button.setDefault(False)
-        self.save_button.setAutoDefault(False)
         self.save_button.clicked.connect(self.save)
+        self.close_button = self._button("rooms_close", self.tr("Close"))
+        self.close_button.clicked.connect(self.reject)
+
+    def _button(self, name: str, text: str) -> QPushButton:
+        """A button that Enter in a line does not press by itself."""
+        button = QPushButton(text, self)
+        button.setObjectName(name)
+        button.setAutoDefault(False)
+        return button
 
     def _movement_button(self, movement: AirMovement) -> QRadioButton:
         button = QRadioButton(movement_word(movement), self)
@@ -91,33 +94,20 @@ class RoomsDialog(QDialog):
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()
+        left.setSpacing(10)
         left.addWidget(self.rooms, 1)
         left.addWidget(self.add_button)
-        close = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
-        close.rejected.connect(self.reject)
-        close_button = close.button(QDialogButtonBox.StandardButton.Close)
-        close_button.setObjectName("rooms_close")
-        close_button.setAutoDefault(False)
-        self.add_button.setAutoDefault(False)
-        sides = QHBoxLayout()
+        sides = QHBoxLayout(self)
         sides.setSpacing(20)
         sides.addLayout(left)
         sides.addLayout(self._right(), 1)
-        column = QVBoxLayout(self)
-        column.addLayout(sides, 1)
-        column.addWidget(close)
         self.setMinimumSize(720, 460)
 
     def _right(self) -> QVBoxLayout:
         column = QVBoxLayout()
-        for text, line in ((self.tr("Name"), self.name), (self.tr("Note"), self.note)):
-            words = QLabel(text, self)
-            words.setBuddy(line)
-            column.addWidget(words)
-            column.addWidget(line)
-            if line is self.name:
-                column.addWidget(self.fault)
-        column.addSpacing(8)
+        column.setSpacing(8)
+        column.addLayout(self._lines())
+        column.addSpacing(12)
         title = self.tr("How does the air move where shells dry?")
         column.addWidget(heading(self, "room_movement_title", title))
         column.addLayout(self._choices())
@@ -132,9 +122,21 @@ class RoomsDialog(QDialog):
         column.addStretch(1)
         foot = QHBoxLayout()
         foot.addWidget(self.said, 1)
+        foot.addWidget(self.close_button)
         foot.addWidget(self.save_button)
         column.addLayout(foot)
         return column
+
+    def _lines(self) -> QGridLayout:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(12)
+        grid.setColumnStretch(1, 1)
+        grid.addWidget(field_name(self, self.tr("Name"), self.name), 0, 0)
+        grid.addWidget(self.name, 0, 1)
+        grid.addWidget(self.fault, 1, 1)
+        grid.addWidget(field_name(self, self.tr("Note"), self.note), 2, 0)
+        grid.addWidget(self.note, 2, 1)
+        return grid
 
     def _choices(self) -> QGridLayout:
         grid = QGridLayout()
@@ -143,7 +145,9 @@ class RoomsDialog(QDialog):
         for number, movement in enumerate(AirMovement):
             speed = label(self, f"room_speed_{movement.name.lower()}", "muted")
             speed.setText(movement_help(movement, self._session))
-            grid.addWidget(self.movements.button(number), number, 0)
+            button = self.movements.button(number)
+            speed.setMinimumHeight(button.sizeHint().height())
+            grid.addWidget(button, number, 0)
             grid.addWidget(speed, number, 1)
         return grid
 

@@ -48,12 +48,13 @@ class UnderstoodView(QWidget):
 
     def _lay_out(self) -> None:
         self.choices.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Maximum)
-        left = QVBoxLayout()
+        left, right = QVBoxLayout(), QVBoxLayout()
+        for side in (left, right):
+            side.setSpacing(10)
         left.addWidget(heading(self, "import_choices_title", self.tr("Change what is wrong")))
         left.addWidget(self.choices)
         left.addWidget(self.open)
         left.addStretch(1)
-        right = QVBoxLayout()
         right.addWidget(heading(self, "import_sentences_title", self.tr("How it will be read")))
         right.addWidget(self.sentences)
         right.addStretch(1)
@@ -63,6 +64,7 @@ class UnderstoodView(QWidget):
         upper.addLayout(right, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(10)
         column.addLayout(upper)
         column.addWidget(heading(self, "import_sample_title", self.tr("The first rows")))
         column.addWidget(self.table, 1)

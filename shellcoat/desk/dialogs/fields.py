@@ -17,7 +17,13 @@ from shellcoat.desk.dialogs.lettering import breakable
 from shellcoat.desk.fields import QuantityField, message_label
 from shellcoat.desk.time_field import WallTimeField
 from shellcoat.errors import MendableError
-from shellcoat.shop.checks import NAME_LENGTH, NOTE_LENGTH, check_name, check_text
+from shellcoat.shop.checks import (
+    NAME_LENGTH,
+    NOTE_LENGTH,
+    MissingTextError,
+    check_name,
+    check_text,
+)
 
 NOTE_HEIGHT_PX = 72
 
@@ -128,7 +134,10 @@ class NoteField(Field):
 
     def set_value(self, text: str) -> None:
         """Show a text."""
+        self.clear_message()
+        blocked = self.editor.blockSignals(True)
         self.editor.setPlainText(text)
+        self.editor.blockSignals(blocked)
 
     def value(self) -> str:
         """The text without the blanks around it."""
@@ -191,13 +200,17 @@ class SuggestField(Field):
 
     def offer(self, texts: Iterable[str], text: str) -> None:
         """Fill the list, and show one text."""
+        blocked = self.combo.blockSignals(True)
         self.combo.clear()
         self.combo.addItems(list(texts))
+        self.combo.blockSignals(blocked)
         self.set_value(text)
 
     def set_value(self, text: str) -> None:
         """Show a text from its beginning."""
+        blocked = self.combo.blockSignals(True)
         self.combo.setEditText(text)
+        self.combo.blockSignals(blocked)
         self.combo.lineEdit().setCursorPosition(0)
         self.clear_message()
 
@@ -256,6 +269,23 @@ class KeptQuantityField(QuantityField):
             self.clear_message()
             return self._given[1]
         return super().value()
+
+
+class PairedQuantityField(KeptQuantityField):
+    """A quantity that is known together with its partner or not at all."""
+
+    partner: QuantityField | None = None
+
+    def value(self) -> float | None:
+        """The value; None only where the partner is empty too."""
+        value = super().value()
+        if value is None and self.partner is not None and self.partner.line.text().strip():
+            message = self.tr("{name} is empty. Type it too, or empty {partner} as well.").format(
+                name=self.line.accessibleName(), partner=self.partner.line.accessibleName()
+            )
+            self.show_message(message)
+            raise MissingTextError(message)
+        return value
 
 
 def _combo(parent: QWidget) -> QComboBox:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QPushButton,
     QScrollArea,
@@ -24,6 +25,7 @@ from shellcoat.desk.dialogs.fields import Field
 from shellcoat.desk.dialogs.lettering import breakable, dialog_sheet, worn_theme
 from shellcoat.desk.fields import QuantityField, message_label
 from shellcoat.desk.session import DeskSession
+from shellcoat.desk.style_sheet import FIELD_HEIGHT_PX
 from shellcoat.desk.theme import Theme
 from shellcoat.errors import MendableError
 
@@ -35,6 +37,8 @@ MARGIN = 18
 GAP = 8
 COLUMN_GAP = 28
 LABEL_GAP = 14
+FIELD_WIDTH_PX = 270
+BORDERS_PX = 4
 ROUND_THE_WINDOW = QSize(24, 64)
 """What a window's frame and the desktop's bars take from the screen."""
 
@@ -73,18 +77,29 @@ class FormDialog(QDialog):
         self, text: str, name: str, role: ButtonRole, slot: Callable[[], object] | None = None
     ) -> QPushButton:
         """Add a button to the line at the foot."""
-        button = self.buttons.addButton(text, role)
+        button = QPushButton(text, self)
+        self._put(button, name, role, slot)
+        return button
+
+    def _put(
+        self,
+        button: QPushButton,
+        name: str,
+        role: ButtonRole,
+        slot: Callable[[], object] | None,
+    ) -> None:
         button.setObjectName(name)
         if slot is not None:
             button.clicked.connect(slot)
-        return button
+        self.buttons.addButton(button, role)
 
     def add_primary(
         self, text: str, name: str, slot: Callable[[], object] | None = None
     ) -> QPushButton:
         """Add the button that Enter presses."""
-        button = self.add_button(text, name, ButtonRole.AcceptRole, slot)
-        button.setProperty("role", "primary")
+        button = QPushButton(text, self)
+        button.setProperty("role", "primary")  # before it is first polished, or it does not show
+        self._put(button, name, ButtonRole.AcceptRole, slot)
         button.setDefault(True)
         return button
 
@@ -123,6 +138,8 @@ class FormDialog(QDialog):
         """Grow to what there is to show, as far as the screen goes."""
         if not self.isVisible():
             return
+        self.body.layout().activate()
+        self._scroll.updateGeometry()
         self.layout().activate()
         room = self.screen().availableSize() - ROUND_THE_WINDOW
         self.resize(self.sizeHint().expandedTo(self.size()).boundedTo(room))
@@ -176,9 +193,7 @@ class SessionDialog(FormDialog):
             button.setToolTip(words)
         self.say(words)
 
-    def in_background(
-        self, work: Callable[[], Result], done: Callable[[Result], object]
-    ) -> None:
+    def in_background(self, work: Callable[[], Result], done: Callable[[Result], object]) -> None:
         """Do something long in a worker; the answer is dropped if the dialog has gone."""
 
         def take(result: Result) -> None:
@@ -205,6 +220,7 @@ class FieldGrid(QGridLayout):
         self.setHorizontalSpacing(LABEL_GAP)
         self.setVerticalSpacing(GAP)
         self.setColumnStretch(1, 1)
+        self.setColumnMinimumWidth(1, FIELD_WIDTH_PX)
         self._labels: dict[QWidget, QLabel] = {}
 
     def add_heading(self, parent: QWidget, name: str, text: str) -> None:
@@ -213,11 +229,9 @@ class FieldGrid(QGridLayout):
 
     def add(self, parent: QWidget, text: str, field: QWidget) -> None:
         """Add a field; its label leads the keyboard to it."""
-        control = field.focusProxy() or field
-        control.ensurePolished()
         words = QLabel(text, parent)
-        words.setBuddy(control)
-        words.setFixedHeight(min(control.sizeHint().height(), field.sizeHint().height()))
+        words.setBuddy(field.focusProxy() or field)
+        words.setFixedHeight(FIELD_HEIGHT_PX + BORDERS_PX)
         row = self.rowCount()
         self.addWidget(words, row, 0, Qt.AlignmentFlag.AlignTop)
         self.addWidget(field, row, 1)
@@ -231,6 +245,19 @@ class FieldGrid(QGridLayout):
         """Show or hide a field with its label."""
         field.setVisible(shown)
         self._labels[field].setVisible(shown)
+
+
+def side_by_side(*grids: FieldGrid) -> QHBoxLayout:
+    """Columns of fields, each as tall as it needs."""
+    across = QHBoxLayout()
+    across.setContentsMargins(0, 0, 0, 0)
+    across.setSpacing(COLUMN_GAP)
+    for grid in grids:
+        column = QVBoxLayout()
+        column.addLayout(grid)
+        column.addStretch(1)
+        across.addLayout(column, 1)
+    return across
 
 
 class _FittingScroll(QScrollArea):

@@ -6,18 +6,18 @@ import re
 from string import Template
 
 from PySide6.QtGui import QPalette
-from PySide6.QtWidgets import QApplication, QFrame, QWidget
+from PySide6.QtWidgets import QApplication
 
 from shellcoat.desk.theme import DARK, LIGHT, Theme
 
 _SHEET = Template("""
 QLabel[role="muted"] { color: $muted; }
-QLabel[role="fault"] { color: $warm; }
 QLabel[role="kept"] { color: $leaf; font-weight: 600; }
 QLabel[role="notice"] {
     color: $text; background: $selection; border-radius: 4px; padding: 6px 10px;
 }
-QFrame[role="rule"] { background: $faint; border: 0; }
+QListView::item { min-height: 36px; padding: 0 8px; }
+QPlainTextEdit { background: $panel; }
 QScrollArea, QWidget#dialog_body { background: transparent; border: 0; }
 """)
 
@@ -46,11 +46,3 @@ def breakable(text: str) -> str:
 def shortened(text: str, longest: int = LONGEST_TITLE) -> str:
     """The text, or its beginning where it is long."""
     return text if len(text) <= longest else f"{text[: longest - 1].rstrip()}…"
-
-
-def rule(parent: QWidget) -> QFrame:
-    """A thin line between two parts."""
-    line = QFrame(parent)
-    line.setProperty("role", "rule")
-    line.setFixedHeight(1)
-    return line

@@ -54,6 +54,7 @@ class DipPage(Page):
         self.form = DipForm(session, self)
         self.log_button = QPushButton(self)
         self.log_button.setObjectName("dip_log")
+        self.log_button.setAccessibleName(self.tr("Log the dip"))
         self.log_button.setProperty("role", "primary")
         self.log_button.setProperty("scale", "large")
         self.log_button.clicked.connect(self.log)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
-from matplotlib.legend import Legend
 from matplotlib.textpath import text_to_path
 from matplotlib.transforms import ScaledTranslation
 
@@ -15,6 +15,7 @@ TEXT_PT = 9.5
 SMALL_PT = 8.5
 LINE_PT = 1.8
 _HANDLE_EM = 4.6
+_LEGEND_ROW_PT = 1.6 * SMALL_PT
 
 
 def dress(axes: Axes, theme: Theme) -> None:
@@ -41,18 +42,20 @@ def height_pt(axes: Axes) -> float:
     return float(axes.bbox.height) * 72.0 / axes.figure.dpi
 
 
-def legend_below(axes: Axes, theme: Theme, drop_pt: float) -> Legend:
+def legend_below(axes: Axes, theme: Theme, drop_pt: float) -> float:
     """Add the legend under the ticks, where no curve can ever run into it.
 
-    `drop_pt` is how far below the plot it begins. It takes as many columns as the width allows.
+    `drop_pt` is how far below the plot it begins. It takes as many columns as the width allows,
+    which must be laid out. Returns how high its rows are [pt].
     """
     down = ScaledTranslation(0.0, -drop_pt / 72.0, axes.figure.dpi_scale_trans)
     _, names = axes.get_legend_handles_labels()
-    legend: Legend = axes.legend(
+    columns = _columns(axes, names)
+    axes.legend(
         loc="upper left",
         bbox_to_anchor=(0.0, 0.0),
         bbox_transform=axes.transAxes + down,
-        ncols=_columns(axes, names),
+        ncols=columns,
         fontsize=SMALL_PT,
         frameon=False,
         borderpad=0.0,
@@ -61,16 +64,16 @@ def legend_below(axes: Axes, theme: Theme, drop_pt: float) -> Legend:
         columnspacing=1.6,
         labelcolor=theme.text,
     )
-    return legend
+    return -(-len(names) // columns) * _LEGEND_ROW_PT
 
 
 def _columns(axes: Axes, names: list[str]) -> int:
     """Count the columns the entries can be set in, filled downwards."""
     room = axes.bbox.width * 72.0 / axes.figure.dpi
-    widths = [words_width(name) + _HANDLE_EM * SMALL_PT for name in names]
+    widths = np.array([words_width(name) + _HANDLE_EM * SMALL_PT for name in names])
     for columns in range(len(names), 1, -1):
-        deep = -(-len(names) // columns)
-        if sum(max(widths[top : top + deep]) for top in range(0, len(widths), deep)) <= room:
+        # Matplotlib fills the columns as evenly as array_split does.
+        if sum(float(column.max()) for column in np.array_split(widths, columns)) <= room:
             return columns
     return 1
 

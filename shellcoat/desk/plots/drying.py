@@ -54,12 +54,11 @@ def draw_drying_curve(
     axes.set_xlim(day_number(min(moments) - spare), day_number(max(moments) + spare))
     axes.set_ylim(0.0, _TOP_PERCENT)
     _draw_marks(axes, curve, likely_at, safe_at, theme)
-    legend_below(axes, theme, _LEGEND_DROP_PT)
     axes.set_ylabel("%")
     settle_layout(axes)
     flags = _flags(curve, likely_at, safe_at, now, zone, theme)
     drawn = draw_flags(axes, flags, theme, rows=3)
-    room = height_pt(axes) - drawn.height_pt
+    room = height_pt(axes) - drawn.height_pt - legend_below(axes, theme, _LEGEND_DROP_PT)
     name_axis(axes, translate("Plots", "water left, %"), "%", room)
 
 

@@ -23,6 +23,7 @@ from shellcoat.desk.plots.dress import (
     legend_below,
     name_axis,
     settle_layout,
+    words_width,
 )
 from shellcoat.desk.theme import Theme
 from shellcoat.forecast.answers import ShellForecast
@@ -32,7 +33,7 @@ from shellcoat.units.quantities import Quantity
 
 translate = QCoreApplication.translate
 
-_LABEL_EM = 4.2
+_LABEL_GAP_PT = 4.0
 _LEGEND_DROP_PT = 38.0
 _DATE_PT = 14.0
 
@@ -108,12 +109,14 @@ def draw_coat_history(
     _draw_target(axes, shell, unit, theme)
     _set_limits(axes, growth, shell.sequence.target_thickness_m, unit.factor)
     dates = _dates(forecast, coats, zone)
-    _number_coats(axes, growth, dates)
-    legend_below(axes, theme, _LEGEND_DROP_PT + (_DATE_PT if dates else 0.0))
-    words = translate("Plots", "thickness, {unit}").format(unit=length_unit)
     axes.set_ylabel(length_unit)
+    axes.set_xlabel(translate("Plots", "coat"), fontsize=TEXT_PT)
     settle_layout(axes)
-    name_axis(axes, words, length_unit, height_pt(axes))
+    _number_coats(axes, growth, dates)
+    drop = _LEGEND_DROP_PT + (_DATE_PT if dates else 0.0)
+    room = height_pt(axes) - legend_below(axes, theme, drop)
+    words = translate("Plots", "thickness, {unit}").format(unit=length_unit)
+    name_axis(axes, words, length_unit, room)
 
 
 def _draw_growth(
@@ -222,14 +225,14 @@ def _dates(forecast: ShellForecast, coats: Iterable[Coat], zone: ZoneInfo) -> di
 def _number_coats(axes: Axes, growth: Growth, dates: dict[int, str]) -> None:
     """Number every coat, or every second, fifth, … where there is no room."""
     last = growth.likely.size - 1
-    em_px = TEXT_PT * axes.figure.dpi / 72.0
-    room = max(axes.bbox.width / (_LABEL_EM * em_px), 2.0)
-    step = next((each for each in (1, 2, 5, 10) if last / each <= room), 20)
+    label_pt = max(words_width(date) for date in (*dates.values(), "00")) * TEXT_PT / SMALL_PT
+    low, high = axes.get_xlim()
+    coat_pt = axes.bbox.width * 72.0 / axes.figure.dpi / (high - low)
+    step = next((each for each in (1, 2, 5, 10) if each * coat_pt >= label_pt + _LABEL_GAP_PT), 20)
     numbers = [number for number in range(1, last + 1) if number % step == 0]
     labels = [f"{number}\n{dates.get(number, '')}".rstrip() for number in numbers]
     axes.xaxis.set_major_locator(FixedLocator(numbers))
     axes.xaxis.set_major_formatter(FixedFormatter(labels))
-    axes.set_xlabel(translate("Plots", "coat"), fontsize=TEXT_PT)
 
 
 def _write(shown: float, unit: DisplayUnit) -> str:
