@@ -139,9 +139,9 @@ def time_kind(cell: str) -> str:
     text = cell.strip()
     if not text or len(text) > LONGEST_TIME or not any(map(str.isdigit, text)):
         return ""
-    if UNIX.fullmatch(text):
-        return "unix"
-    if not text.isdigit() and is_date(text):
+    if number_in(text) is not None:
+        return "unix" if UNIX.fullmatch(text) else ""
+    if is_date(text):
         return "date"
     if is_clock(text):
         return "clock"

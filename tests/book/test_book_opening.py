@@ -22,6 +22,7 @@ from book_builders import (
     full_book,
     new_book,
     opening_entries,
+    start_python,
 )
 
 from shellcoat.book import create_book, folders, open_book
@@ -263,3 +264,15 @@ def test_reading_changes_nothing(closed: Path) -> None:
     with open_book(closed, read_only=True) as book:
         assert book.read_through()[1] == book.head
     assert digest_of(closed) == before
+
+
+def test_opening_a_book_loads_no_more_than_it_needs(closed: Path) -> None:
+    """Migrations and object mapping are slow to load, and an ordinary opening needs neither."""
+    script = (
+        "import sys; from pathlib import Path; from shellcoat.book import open_book; "
+        "open_book(Path(sys.argv[1])).close(); "
+        "print(sorted({'alembic', 'sqlalchemy.orm', 'matplotlib'} & set(sys.modules)))"
+    )
+    started = start_python("-c", script, str(closed))
+    assert started.communicate(timeout=60)[0].strip() == "[]"
+    assert started.returncode == 0

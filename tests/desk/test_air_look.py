@@ -7,6 +7,7 @@ from uuid import UUID
 
 import numpy as np
 import pytest
+from small_shop import NOW, ROOM, an_id
 
 from shellcoat.book import ReadingColumns
 from shellcoat.desk.air.changes import (
@@ -19,7 +20,6 @@ from shellcoat.desk.air.look import Span, look_at_air
 from shellcoat.operations.air import log_reading
 from shellcoat.operations.open_shop import OpenShop
 from shellcoat.shop import AirMovement, AirReading, Room, Shell
-from tests.desk.conftest import NOW, ROOM, an_id
 
 HOUR = timedelta(hours=1)
 

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 from pytestqt.qtbot import QtBot
+from small_shop import NOW, ROOM, SetClock
 
 from shellcoat.book import open_book
 from shellcoat.desk.air.logged_model import LoggedColumn, LoggedModel
@@ -32,7 +33,6 @@ from shellcoat.desk.theme import DARK, Theme
 from shellcoat.operations.air import log_reading
 from shellcoat.operations.open_shop import OpenShop
 from shellcoat.shop import AirMovement, AirReading, Shell
-from tests.desk.conftest import NOW, ROOM, SetClock
 
 CONTROLS = (
     QAbstractButton,

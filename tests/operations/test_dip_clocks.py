@@ -10,6 +10,7 @@ from shop_cases import (
     HOUR,
     MINUTE,
     NOW,
+    an_extra,
     an_order,
     at_the_book,
     dip,
@@ -34,7 +35,7 @@ def test_each_coat_keeps_the_offset_of_its_own_moment(
 ) -> None:
     moments = [change - 90 * MINUTE, change - MINUTE, change, change + 90 * MINUTE]
     for moment in moments:
-        dip(opened, heron, moment, step=heron.sequence.steps[1])
+        log_dip(opened, an_extra(heron, moment), moment)
     with open_book(path, read_only=True) as again:
         coats = again.ledger.coats(heron.id)
     assert [coat.dipped_at for coat in coats] == moments
@@ -46,7 +47,7 @@ def test_the_two_half_past_twos_of_an_autumn_night_are_two_coats_in_order(
 ) -> None:
     first, second = AUTUMN - 30 * MINUTE, AUTUMN + 30 * MINUTE
     dip(opened, heron, second)
-    dip(opened, heron, first, step=heron.sequence.steps[0])
+    dip(opened, heron, first)
     assert numbered(opened, heron) == [first, second]
     coats = opened.ledger.coats(heron.id)
     walls = [

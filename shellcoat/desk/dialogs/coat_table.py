@@ -57,8 +57,8 @@ WIDTHS = {
     Column.KIND: 84,
     Column.SLURRY: 200,
     Column.STUCCO: 200,
-    **dict.fromkeys((*BUILT, *WATER), 62),
-    **dict.fromkeys(AIR, 76),
+    **dict.fromkeys((*BUILT, *WATER), 68),
+    **dict.fromkeys(AIR, 86),
 }
 _TEXTS = {Column.SLURRY: "slurry", Column.STUCCO: "stucco"}
 
@@ -140,16 +140,23 @@ class CoatTableModel(QAbstractTableModel):
             return None
         row, column = index.row(), Column(index.column())
         fault = self._faults.get((row, column), "")
-        if role in (Roles.DisplayRole, Roles.EditRole):
-            return self._shown(row, column)
-        if role == Roles.AccessibleTextRole:
-            return f"{cell_name(row, column)}: {self._shown(row, column)}"
-        if role in (Roles.ToolTipRole, Roles.AccessibleDescriptionRole):
-            return fault or self._shown(row, column)
         if role == FAULT_ROLE:
             return fault
-        if role == Roles.TextAlignmentRole and column in FIGURES:
-            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        if role == Roles.TextAlignmentRole:
+            across = (
+                Qt.AlignmentFlag.AlignRight if column in FIGURES else Qt.AlignmentFlag.AlignLeft
+            )
+            return across | Qt.AlignmentFlag.AlignVCenter
+        return self._words(row, column, role, fault)
+
+    def _words(self, row: int, column: Column, role: int, fault: str) -> str | None:
+        shown = self._shown(row, column)
+        if role in (Roles.DisplayRole, Roles.EditRole):
+            return shown
+        if role in (Roles.ToolTipRole, Roles.AccessibleDescriptionRole):
+            return fault or shown
+        if role == Roles.AccessibleTextRole:
+            return f"{cell_name(row, column)}: {shown}"
         return None
 
     def _shown(self, row: int, column: Column) -> str:
@@ -231,10 +238,9 @@ class CellDelegate(QStyledItemDelegate):
         if not index.data(FAULT_ROLE):
             return
         box = QRectF(option.rect).adjusted(1, 1, -2, -2)
-        corner = QPolygonF(
-            [box.topLeft(), box.topLeft() + QPointF(CORNER_PX, 0)]
-            + [box.topLeft() + QPointF(0, CORNER_PX)]
-        )
+        top_left = box.topLeft()
+        across, down = QPointF(CORNER_PX, 0), QPointF(0, CORNER_PX)
+        corner = QPolygonF([top_left, top_left + across, top_left + down])
         painter.save()
         colour = QColor(worn_theme().warm)
         painter.setPen(QPen(colour, 2))

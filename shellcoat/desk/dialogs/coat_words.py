@@ -16,7 +16,7 @@ NOTHING = "–"
 
 
 def version_rows(session: DeskSession, coat_id: UUID) -> list[tuple[str, str, str, str]]:
-    """Every version of a coat, the first on top: when, who, what, why."""
+    """Every version of a coat, oldest first: when, who, what, why."""
     rows, before = [], None
     for entry in session.opened.ledger.history(coat_id):
         rows.append(

@@ -186,17 +186,19 @@ class SuggestField(Field):
         super().__init__(name, parent)
         self._check = check
         self.combo = _combo(self)
+        self.line = QLineEdit(self.combo)
+        self.line.setMaxLength(NAME_LENGTH)
+        self.line.setAccessibleName(name)
         self.combo.setEditable(True)
+        self.combo.setLineEdit(self.line)
         self.combo.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        self.combo.lineEdit().setMaxLength(NAME_LENGTH)
         self.combo.editTextChanged.connect(self._on_edited)
         self._hold(self.combo)
-        self.combo.lineEdit().setAccessibleName(name)
 
     def setObjectName(self, name: str) -> None:
         """Name the field and everything in it."""
         super().setObjectName(name)
-        self.combo.lineEdit().setObjectName(f"{name}_line")
+        self.line.setObjectName(f"{name}_line")
 
     def offer(self, texts: Iterable[str], text: str) -> None:
         """Fill the list, and show one text."""
@@ -211,7 +213,7 @@ class SuggestField(Field):
         blocked = self.combo.blockSignals(True)
         self.combo.setEditText(text)
         self.combo.blockSignals(blocked)
-        self.combo.lineEdit().setCursorPosition(0)
+        self.line.setCursorPosition(0)
         self.clear_message()
 
     def value(self) -> str:

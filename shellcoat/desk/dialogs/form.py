@@ -39,6 +39,7 @@ COLUMN_GAP = 28
 LABEL_GAP = 14
 FIELD_WIDTH_PX = 270
 BORDERS_PX = 4
+HEADING_PX = 34
 ROUND_THE_WINDOW = QSize(24, 64)
 """What a window's frame and the desktop's bars take from the screen."""
 
@@ -63,7 +64,7 @@ class FormDialog(QDialog):
         self.notice.hide()
         self.buttons = QDialogButtonBox(self)
         self.buttons.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
+        column = self._column = QVBoxLayout(self)
         column.setContentsMargins(MARGIN, MARGIN, MARGIN, MARGIN)
         column.setSpacing(GAP)
         column.addWidget(self._scroll, 1)
@@ -138,9 +139,8 @@ class FormDialog(QDialog):
         """Grow to what there is to show, as far as the screen goes."""
         if not self.isVisible():
             return
-        self.body.layout().activate()
-        self._scroll.updateGeometry()
-        self.layout().activate()
+        self._scroll.hint_anew()
+        self._column.activate()
         room = self.screen().availableSize() - ROUND_THE_WINDOW
         self.resize(self.sizeHint().expandedTo(self.size()).boundedTo(room))
 
@@ -225,7 +225,10 @@ class FieldGrid(QGridLayout):
 
     def add_heading(self, parent: QWidget, name: str, text: str) -> None:
         """Add a heading over what follows."""
-        self.addWidget(heading(parent, name, text), self.rowCount(), 0, 1, 2)
+        row = self.rowCount()
+        if row > 1:
+            self.setRowMinimumHeight(row, HEADING_PX)
+        self.addWidget(heading(parent, name, text), row, 0, 1, 2, Qt.AlignmentFlag.AlignBottom)
 
     def add(self, parent: QWidget, text: str, field: QWidget) -> None:
         """Add a field; its label leads the keyboard to it."""
@@ -236,6 +239,10 @@ class FieldGrid(QGridLayout):
         self.addWidget(words, row, 0, Qt.AlignmentFlag.AlignTop)
         self.addWidget(field, row, 1)
         self._labels[field] = words
+
+    def add_wide(self, widget: QWidget) -> None:
+        """Add something that has no label beside it."""
+        self.addWidget(widget, self.rowCount(), 0, 1, 2)
 
     def add_below(self, widget: QWidget) -> None:
         """Add something that belongs to the field above it."""
@@ -270,18 +277,26 @@ class _FittingScroll(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setWidgetResizable(True)
         self.setWidget(body)
+        self._body = body
+
+    def hint_anew(self) -> None:
+        """Take in that the body has grown or shrunk."""
+        layout = self._body.layout()
+        if layout is not None:
+            layout.activate()
+        self.updateGeometry()
 
     def sizeHint(self) -> QSize:
         """As large as the body, with room for a scroll bar beside it."""
-        hint = self.widget().sizeHint()
+        hint = self._body.sizeHint()
         width = hint.width() + self.verticalScrollBar().sizeHint().width()
-        if self.widget().hasHeightForWidth():
-            return QSize(width, self.widget().heightForWidth(hint.width()))
+        if self._body.hasHeightForWidth():
+            return QSize(width, self._body.heightForWidth(hint.width()))
         return QSize(width, hint.height())
 
     def minimumSizeHint(self) -> QSize:
         """As wide as the body needs; its height can scroll."""
-        least = self.widget().minimumSizeHint()
+        least = self._body.minimumSizeHint()
         return QSize(least.width() + self.verticalScrollBar().sizeHint().width(), 120)
 
 

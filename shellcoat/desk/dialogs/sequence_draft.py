@@ -45,7 +45,7 @@ BANDS = (
     (AIR, QT_TRANSLATE_NOOP("Dialogs", "humidity")),
 )
 
-NAMES: Mapping[Column, str] = {
+NAMES: Mapping[Column, object] = {
     Column.NUMBER: QT_TRANSLATE_NOOP("Dialogs", "coat"),
     Column.KIND: QT_TRANSLATE_NOOP("Dialogs", "kind"),
     Column.SLURRY: QT_TRANSLATE_NOOP("Dialogs", "slurry"),
@@ -138,12 +138,11 @@ class StepDraft:
     def of(cls, step: CoatStep) -> StepDraft:
         """Begin with a coat as it stands."""
         built, water, air = step.thickness_m, step.water_kg_m2, step.air
-        values = (
-            (built.low, built.likely, built.high)
-            + (water.low, water.likely, water.high)
-            + (air.rh_low, air.rh_high)
-        )
-        figures = dict(zip((*BUILT, *WATER, *AIR), values, strict=True))
+        figures: dict[Column, float | None] = {
+            **dict(zip(BUILT, (built.low, built.likely, built.high), strict=True)),
+            **dict(zip(WATER, (water.low, water.likely, water.high), strict=True)),
+            **dict(zip(AIR, (air.rh_low, air.rh_high), strict=True)),
+        }
         return cls(step, step.kind, step.slurry, step.stucco, step.watch, figures)
 
     def copy(self) -> StepDraft:
@@ -204,7 +203,9 @@ class StepDraft:
         known = [value for column in columns if (value := self.figures.get(column)) is not None]
         return known != sorted(known)
 
-    def _order_words(self, row: int, columns: tuple[Column, ...], name: str, scale: Scale) -> str:
+    def _order_words(
+        self, row: int, columns: tuple[Column, ...], name: object, scale: Scale
+    ) -> str:
         values = [self.figures.get(column) for column in columns]
         written = [
             scale.write_with_unit(column, value)

@@ -141,7 +141,7 @@ class ShellDialog(SessionDialog):
         self.metal.offer(self._metals(), shell.metal if shell else "")
         for field in (self.area, self.wax):
             field.line.setPlaceholderText(f"{field.line.placeholderText()}, {may_stay_empty}")
-        for line in (self.metal.combo.lineEdit(), self.place.line):
+        for line in (self.metal.line, self.place.line):
             line.setPlaceholderText(may_stay_empty)
         self.reason.line.setPlaceholderText(self.tr("why this changes; stays in the book"))
         if shell is None:

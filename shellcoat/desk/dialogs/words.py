@@ -25,7 +25,7 @@ _METALS = (
 )
 
 
-def translate(text: str) -> str:
+def translate(text: object) -> str:
     """The text in the person's language."""
     return QCoreApplication.translate("Dialogs", str(text))
 

@@ -99,7 +99,7 @@ class DipForm(QWidget):
             (self.tr("Tan&k"), self.tank),
             (self.tr("&Dries in"), self.room),
             (self.tr("Air &movement"), self.movement),
-            (self.tr("T&emperature"), self.temp),
+            (self.tr("Temp&erature"), self.temp),
             (self.tr("&Humidity"), self.rh),
             ("", self.air_age),
             (self.tr("&Note"), self.note),

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from shellcoat.desk.choices import choose
+from shellcoat.desk.dip.due_list import DueList
 from shellcoat.desk.dip.form import DipForm, FilledDip
 from shellcoat.desk.dip.state_card import StateCard
 from shellcoat.desk.page import Page
@@ -65,6 +66,8 @@ class DipPage(Page):
         self.undo_button = QPushButton(self.tr("Undo this dip"), self)
         self.undo_button.setObjectName("dip_undo")
         self.undo_button.clicked.connect(self.undo)
+        self.due = DueList(session, self)
+        self.due.shell_requested.connect(self.show_shell)
         self.empty = QLabel(
             self.tr("No shell is in work. Put one on the rack first: Rack, “New shell…”."), self
         )
@@ -92,6 +95,7 @@ class DipPage(Page):
         left.addWidget(self.log_button)
         left.addLayout(undo)
         left.addStretch(1)
+        left.addWidget(self.due)
         columns = QHBoxLayout(body)
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(20)
@@ -118,6 +122,7 @@ class DipPage(Page):
             return
         self._fill_chooser(rows)
         row = self._chosen_row(rows)
+        self.due.show_rows(rows, row.shell.id)
         if row.forecast is None or row.forecast.coats_on != row.coats_on:
             return  # the forecast of the last dip is on its way
         proposal = propose_dip(opened, row.shell, row.forecast)
