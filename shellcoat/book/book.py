@@ -208,6 +208,7 @@ class Book:
         with without_collector():
             rows = journal.rows_after(self._file.live(), self._end.seq)
             news = tuple(self._read(row) for row in rows)
+        self._file.read_up()
         if news:
             self._untold.append(news)
         return news
@@ -237,9 +238,10 @@ class Book:
             self._refuse_taken_slots(fresh)
         if fresh:
             rows = journal.rows_of(fresh, self._end)
-            self._save(fresh, rows)
-            for line, row in zip(fresh, rows, strict=True):
-                self._enter(line.entry, End(row["seq"], row["hash"]))
+            with self._file.unsure():
+                self._save(fresh, rows)
+                for line, row in zip(fresh, rows, strict=True):
+                    self._enter(line.entry, End(row["seq"], row["hash"]))
             self._untold.append(tuple(line.entry for line in fresh))
 
     def _new_among(self, lines: Sequence[Line]) -> list[Line]:
@@ -280,10 +282,6 @@ class Book:
                 journal.store(connection, lines, rows)
         except DatabaseFault as error:
             self._settle({line.entry.id for line in lines}, original(error), error)
-        except BaseException:
-            # Cut off, perhaps just after the commit: look at the file again before going on.
-            self._file.forget()
-            raise
 
     def _settle(self, ids: set[UUID], raised: sqlite3.Error, error: Exception) -> None:
         """Find out whether a commit that failed is on the disk all the same.

@@ -129,6 +129,19 @@ def transaction(connection: Connection) -> Iterator[None]:
         raise
 
 
+def refuse_unwritable(connection: Connection) -> None:
+    """Let a write-protected file show itself, by a write that is taken back.
+
+    Asking for the write lock is not enough: on such a file SQLite grants a reading one instead.
+    """
+    version = pragma(connection, "user_version")
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
+    try:
+        connection.exec_driver_sql(f"PRAGMA user_version = {version}")
+    finally:
+        roll_back(connection)
+
+
 def roll_back(connection: Connection) -> None:
     """Undo what is open; SQLite has done it already after some faults."""
     driver: Any = connection.connection.driver_connection

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from sqlalchemy import Connection
@@ -14,7 +15,7 @@ from shellcoat.book.connection import (
     faults_named,
     hang_up,
     pragma,
-    transaction,
+    refuse_unwritable,
 )
 from shellcoat.book.faults import BookBusyError, ClosedBookError, ReadOnlyBookError
 from shellcoat.book.lock import WriteLock
@@ -26,7 +27,8 @@ class BookFile:
     def __init__(self, path: Path, lock: WriteLock | None) -> None:
         self.path = path
         self._lock = lock
-        self._data_version: int | None = None
+        self._seen: int | None = None  # the file's data_version when its entries were last read
+        self._found: int | None = None
         self._closed = False
         with faults_named(path):
             self._connection = self._dial()
@@ -51,7 +53,7 @@ class BookFile:
             raise ClosedBookError(self.path)
         if self._connection.closed:
             self._connection = self._dial()
-            self.forget()
+            self._seen = None
         return self._connection
 
     def redial(self) -> Connection:
@@ -63,18 +65,25 @@ class BookFile:
     def try_to_write(self) -> None:
         """Find out whether the file can be written at all; changes nothing."""
         if self._lock is not None:
-            with transaction(self.live()):
-                pass
+            refuse_unwritable(self.live())
 
     def changed(self) -> bool:
-        """Tell whether another connection has written since this was last asked."""
-        before = self._data_version
-        self._data_version = pragma(self.live(), "data_version")
-        return self._data_version != before
+        """Tell whether another connection has written since its entries were read."""
+        self._found = pragma(self.live(), "data_version")
+        return self._found != self._seen
 
-    def forget(self) -> None:
-        """Take the file as changed when next asked."""
-        self._data_version = None
+    def read_up(self) -> None:
+        """Say that all entries found by the last look have been read."""
+        self._seen = self._found
+
+    @contextmanager
+    def unsure(self) -> Iterator[None]:
+        """Write: whatever cuts this off, even just after the commit, the file is read anew."""
+        connection, before = self.live(), self._seen
+        self._seen = None
+        yield
+        if self._connection is connection:
+            self._seen = before
 
     def close(self) -> None:
         """Close the connection and the lock.

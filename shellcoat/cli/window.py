@@ -27,6 +27,8 @@ def run_window_command(options: argparse.Namespace) -> int:
         raise NoDisplayError(
             "There is no display here. Use the commands instead: shellcoat --help lists them."
         )
+    # Loaded before Qt: its import hook reads the source of every module that comes after it.
+    import shellcoat.operations.open_shop  # noqa: F401
     from shellcoat.desk.app import run_window
 
     return run_window(options.book, read_only=options.read_only)

@@ -23,6 +23,9 @@ from shellcoat.operations.open_shop import OpenShop
 
 log = logging.getLogger(__name__)
 
+AFTER_FIRST_PAINT_MS = 400
+"""Alerts and backups load what they need only once the rack stands there."""
+
 SCHEMES: Sequence[Scheme] = ("system", "light", "dark")
 
 
@@ -55,7 +58,6 @@ class Desk(QObject):
             self._say(str(error))
             return False
         session = DeskSession(OpenShop(book, who=person(), station=platform.node()), now=self._now)
-        session.forecast_now()
         window = MainWindow(session, self._theme, self._scheme)
         window.book_requested.connect(self._change_book)
         window.reopen_after.connect(self._reopen_after)
@@ -66,7 +68,8 @@ class Desk(QObject):
             self._close_window()
         self.window = window
         QSettings().setValue("last_book", str(book.path))
-        QTimer.singleShot(0, window, window.start)
+        session.refresh_forecasts()
+        QTimer.singleShot(AFTER_FIRST_PAINT_MS, window, window.start)
         return True
 
     def _close_window(self) -> None:

@@ -79,11 +79,21 @@ def _split_one(
     """The row that begins here and how many lines it takes."""
     if len(lines[at]) > LONGEST_LINE:
         return 1, [lines[at]]
-    for taken in range(1, MOST_JOINED + 1 if '"' in lines[at] else 2):
-        cells = _strictly(lines[at : at + taken], delimiter)
-        if cells is not None and (taken == 1 or len(cells) in widths):
-            return taken, cells
+    taken = _lines_to_close(lines, at)
+    cells = _strictly(lines[at : at + taken], delimiter) if taken else None
+    if cells is not None and (taken == 1 or len(cells) in widths):
+        return taken, cells
     return 1, _loosely(lines[at], delimiter)
+
+
+def _lines_to_close(lines: Sequence[str], at: int) -> int:
+    """How many lines until every quote opened here is closed; 0 if none of the next closes it."""
+    quotes = 0
+    for taken, line in enumerate(lines[at : at + MOST_JOINED], start=1):
+        quotes += line.count('"')
+        if quotes % 2 == 0:
+            return taken
+    return 0
 
 
 def _strictly(lines: Sequence[str], delimiter: str) -> list[str] | None:

@@ -23,6 +23,7 @@ class RackState(Enum):
     LIKELY_DRY = "likely dry"
     WET = "wet"
     HOLDING = "holding"
+    COMING = "forecast on its way"
     ON_HOLD = "on hold"
     FINISHED = "finished"
     SCRAPPED = "scrapped"
@@ -45,7 +46,7 @@ _DRYING = {
 
 @dataclass(frozen=True, slots=True)
 class RackRow:
-    """One shell on the rack; `forecast` is None for a shell that has left it."""
+    """One shell on the rack; `forecast` is None while it is being made, or not wanted."""
 
     shell: Shell
     state: RackState
@@ -84,7 +85,7 @@ def _row(
     forecast = forecasts.get(shell.id)
     coats_on = len(opened.ledger.coats(shell.id))
     if forecast is None:
-        return RackRow(shell, _SHELVED.get(shell.state, RackState.BARE), coats_on, None)
+        return RackRow(shell, _SHELVED.get(shell.state, RackState.COMING), coats_on, None)
     return RackRow(shell, rack_state(shell, forecast, now), coats_on, forecast)
 
 

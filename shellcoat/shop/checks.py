@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import math
+import re
 from datetime import UTC, datetime, timedelta
 
 from shellcoat.errors import MendableError, ValueOutOfRangeError
+
+UNKEEPABLE = re.compile(r"[\x00-\x08\x0b-\x1f\ud800-\udfff]")
+"""Control characters other than tab and line end, and halves of characters."""
 
 NAME_LENGTH = 200
 NOTE_LENGTH = 4000
@@ -54,9 +58,7 @@ def check_text(field: str, text: str) -> None:
         raise MissingTextError(
             f"{field} has {len(text)} characters. Shorten it to {NOTE_LENGTH} or fewer."
         )
-    if any(0xD800 <= ord(char) <= 0xDFFF for char in text) or any(
-        ord(char) < 32 and char not in "\n\t" for char in text
-    ):
+    if UNKEEPABLE.search(text):
         raise MissingTextError(f"{field} holds characters that cannot be kept. Type it again.")
 
 

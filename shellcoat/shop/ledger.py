@@ -51,8 +51,8 @@ class Ledger:
         """Refuse an entry that does not fit what stands."""
         if entry.id in self.entries:
             raise WrongReplacementError("This entry is in the book already.")
-        if isinstance(entry.record, Coat) and entry.record.shell_id not in self.live:
-            raise NoSuchEntryError("The coat belongs to a shell that is not in this book.")
+        if isinstance(entry.record, Coat):
+            self._check_shell(entry.record)
         if entry.replaces is None:
             self._check_first(entry)
             return
@@ -70,6 +70,11 @@ class Ledger:
                 f"{first.who} has already changed this entry at "
                 f"{first.recorded_at:%Y-%m-%d %H:%M} UTC. Look at the new one first."
             )
+
+    def _check_shell(self, coat: Coat) -> None:
+        owner = self.live.get(coat.shell_id)
+        if owner is None or not isinstance(owner.record, Shell):
+            raise NoSuchEntryError("The coat belongs to a shell that is not in this book.")
 
     def _check_first(self, entry: Entry) -> None:
         if isinstance(entry.record, Withdrawal):

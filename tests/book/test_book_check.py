@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -37,6 +41,22 @@ def test_a_sound_book(closed: Path) -> None:
 def test_the_head_is_that_of_the_book(path: Path) -> None:
     with full_book(path) as book:
         assert check_book(path).head == book.head
+
+
+def test_the_chain_can_be_followed_with_other_tools(closed: Path) -> None:
+    """SHA-256 over the hash before and the JSON of the other columns, keys sorted, no blanks."""
+    with closing(sqlite3.connect(closed)) as connection:
+        connection.row_factory = sqlite3.Row
+        (book_id,) = connection.execute("SELECT book_id FROM book_meta").fetchone()
+        rows = [dict(row) for row in connection.execute("SELECT * FROM entry ORDER BY seq")]
+    previous = hashlib.sha256(book_id.encode()).hexdigest()
+    assert len(rows) == 10
+    for row in rows:
+        told, told_previous = row.pop("hash"), row.pop("previous_hash")
+        text = json.dumps(row, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+        assert told_previous == previous
+        previous = hashlib.sha256((previous + text).encode()).hexdigest()
+        assert told == previous
 
 
 @pytest.mark.parametrize(

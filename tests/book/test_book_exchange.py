@@ -313,6 +313,8 @@ def test_a_record_from_before_a_field_was_added_keeps_its_hash(
     import_book(_without_room_note(told_book, tmp_path), target)
     with open_book(target) as older:
         export_book(older, tmp_path / "older.json")
+        told = json.loads((tmp_path / "older.json").read_text("utf-8"))
+        assert "note" not in told["entries"][1]["record"]
         import_book(tmp_path / "older.json", tmp_path / "again.shellbook")
         with open_book(tmp_path / "again.shellbook") as again:
             assert again.head == older.head

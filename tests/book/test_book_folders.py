@@ -11,6 +11,8 @@ from shellcoat.book.folders import free_name, network_filesystem
 
 MOUNTS = r"""sysfs /sys sysfs rw 0 0
 /dev/sda1 / ext4 rw 0 0
+/dev/sdc1 /data/inner ext4 rw 0 0
+nas:/data /data nfs rw 0 0
 server:/export /srv nfs4 rw 0 0
 /dev/sdb1 /srv/disk ext4 rw 0 0
 //nas/shop /home/ines/Shop\040files cifs rw 0 0
@@ -36,6 +38,8 @@ def mounts(tmp_path: Path) -> Path:
         ("/home/ines", None),
         ("/srv/books", "nfs4"),
         ("/srv/disk/books", None),
+        ("/data/inner/books", None),
+        ("/data/books", "nfs"),
         ("/srvx", None),
         ("/home/ines/Shop files/books", "cifs"),
         ("/mnt/host", "fuse.sshfs"),

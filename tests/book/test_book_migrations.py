@@ -104,6 +104,22 @@ def test_an_older_book_is_backed_up_and_brought_up_to_date(
     assert len(list(backup_folder(path).glob("*.shellbook"))) == 1
 
 
+def test_the_backup_holds_what_a_killed_program_left_in_the_log(
+    path: Path, later_version: object
+) -> None:
+    killed = path.with_name("killed.shellbook")
+    entry = an_entry(a_coat(20), 20)
+    with full_book(path) as book:
+        book.append([entry])
+        for suffix in ("", "-wal", "-shm"):
+            shutil.copyfile(f"{path}{suffix}", f"{killed}{suffix}")
+    later_version()
+    with open_book(killed) as found:
+        assert entry.id in found.ledger.entries
+    kept = backup_folder(killed) / "killed before version 2.shellbook"
+    assert any(str(entry.id) in line for line in content(kept))
+
+
 @pytest.mark.parametrize(
     ("step", "named"), [(ORPHAN, "1 rows would refer to rows"), (NONSENSE, "no such table")]
 )

@@ -123,6 +123,20 @@ def test_a_book_cut_short(closed: Path, read_only: bool) -> None:
 
 
 @BOTH_WAYS
+def test_a_book_damaged_where_opening_need_not_look(closed: Path, read_only: bool) -> None:
+    with closing(sqlite3.connect(closed)) as connection:
+        query = "SELECT rootpage FROM sqlite_master WHERE name = 'air_reading'"
+        (page,) = connection.execute(query).fetchone()
+    data = bytearray(closed.read_bytes())
+    data[(page - 1) * 4096 + 8 : page * 4096] = b"\xee" * 4088
+    closed.write_bytes(bytes(data))
+    before = digest_of(closed)
+    with pytest.raises(DamagedBookError):
+        open_book(closed, read_only=read_only)
+    assert digest_of(closed) == before
+
+
+@BOTH_WAYS
 @pytest.mark.parametrize(
     "spoiling",
     [
@@ -182,6 +196,15 @@ def test_any_file_name_will_do(tmp_path: Path, name: str) -> None:
         assert len(book.ledger.coats(SHELL)) == 1
 
 
+POSIX = pytest.mark.skipif(os.name != "posix", reason="files are protected in another way there")
+
+
+def _mount(*arguments: object) -> None:
+    command = ["mount", *map(str, arguments)]
+    if subprocess.run(command, check=False, capture_output=True).returncode:
+        pytest.skip("the administrator can write everywhere, and nothing can be mounted here")
+
+
 @pytest.fixture
 def protected_folder(tmp_path: Path) -> Iterator[Path]:
     """A folder nobody may write to; for the administrator it takes a mount to make one."""
@@ -193,18 +216,14 @@ def protected_folder(tmp_path: Path) -> Iterator[Path]:
         yield folder
         folder.chmod(0o755)
         return
-    mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "tmpfs", str(folder)], check=False, capture_output=True
-    )
-    if mounted.returncode:
-        pytest.skip("the administrator can write everywhere, and nothing can be mounted here")
+    _mount("-t", "tmpfs", "tmpfs", folder)
     full_book(folder / "book.shellbook").close()
-    subprocess.run(["mount", "-o", "remount,ro", str(folder)], check=True)
+    _mount("-o", "remount,ro", folder)
     yield folder
     subprocess.run(["umount", str(folder)], check=True)
 
 
-@pytest.mark.skipif(os.name != "posix", reason="folders are protected in another way there")
+@POSIX
 def test_a_protected_book_opens_to_read_only(protected_folder: Path) -> None:
     path = protected_folder / "book.shellbook"
     with pytest.raises(ReadOnlyBookError, match="Open it to read only"):
@@ -215,12 +234,24 @@ def test_a_protected_book_opens_to_read_only(protected_folder: Path) -> None:
         assert len(book.readings(book.ledger.rooms[0].id, NOW, NOW.replace(hour=23))) == 51
 
 
-@pytest.mark.skipif(os.name != "posix" or not os.geteuid(), reason="root may write everywhere")
-def test_a_protected_file_opens_to_read_only(closed: Path) -> None:
-    closed.chmod(0o444)
+@pytest.fixture
+def protected_file(closed: Path) -> Iterator[Path]:
+    """A file nobody may write to, in a folder where one may."""
+    if os.geteuid():
+        closed.chmod(0o444)
+        yield closed
+        return
+    _mount("--bind", closed, closed)
+    _mount("-o", "remount,ro,bind", closed)
+    yield closed
+    subprocess.run(["umount", str(closed)], check=True)
+
+
+@POSIX
+def test_a_protected_file_opens_to_read_only(protected_file: Path) -> None:
     with pytest.raises(ReadOnlyBookError, match="Open it to read only"):
-        open_book(closed)
-    with open_book(closed, read_only=True) as book:
+        open_book(protected_file)
+    with open_book(protected_file, read_only=True) as book:
         assert len(book.ledger.coats(SHELL)) == 1
 
 

@@ -107,6 +107,17 @@ def test_at_one_instant_the_typed_reading_counts_else_the_one_entered_last(book:
     assert [row[1] for row in everything(book)] == [18.0, 21.0]
 
 
+def test_a_corrected_batch_counts_as_entered_when_it_was_corrected(book: Book) -> None:
+    columns, other = (ReadingColumns.of([NOW_MS], [temp_c], [0.5]) for temp_c in (20.0, 21.0))
+    first = a_batch(columns)
+    keep_readings(book, first, columns)
+    keep_readings(book, a_batch(other), other)
+    better = ReadingColumns.of([NOW_MS], [22.0], [0.5])
+    head = replace(a_batch(better).record, id=first.record.id)
+    keep_readings(book, an_entry(head, 1, replaces=first.id), better)
+    assert [row[1] for row in everything(book)] == [22.0]
+
+
 def test_a_batch_taken_back_is_gone_from_the_readings(book: Book, path: Path) -> None:
     columns, other = some_columns(5), some_columns(5, NOW_MS + 100 * MINUTE)
     batch = a_batch(columns)

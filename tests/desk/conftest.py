@@ -11,7 +11,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QLocale
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 from PySide6.QtWidgets import QApplication
 from small_shop import NOW, ROOM, ZONE, SetClock, an_id
 
@@ -33,6 +33,14 @@ def _entry(record: Record) -> Entry:
         station="bench",
         record=record,
     )
+
+
+@pytest.fixture(autouse=True)
+def swept() -> Iterator[None]:
+    """Let the widgets of a test go with it: without an event loop those deleted later stay."""
+    yield
+    if QCoreApplication.instance() is not None:
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture

@@ -14,6 +14,7 @@ from PySide6.QtTest import QAbstractItemModelTester
 from pytestqt.qtbot import QtBot
 from small_shop import NOW, SetClock, an_id
 
+from shellcoat.book.faults import NotSavedError
 from shellcoat.desk.air.import_dialog import ImportDialog
 from shellcoat.desk.air.logged_model import LoggedColumn
 from shellcoat.desk.air.look import Span
@@ -130,7 +131,7 @@ def test_a_real_log_is_understood_imported_and_shown(qtbot: QtBot, page: AirPage
     assert "8,143 readings taken in" in dialog.report.summary.text()
     assert "No line was left out" in dialog.report.left_out_title.text()
     # The air of 2015 lies before the last three days, so everything is shown.
-    assert page.spans.checkedId() == list(Span).index(Span.ALL)
+    assert page.head.spans.checkedId() == list(Span).index(Span.ALL)
     model = page.logged.model
     assert model.index(0, LoggedColumn.SOURCE).data() == OFFICE.name
     assert "2015" in str(model.index(0, LoggedColumn.TIME).data())
@@ -194,11 +195,13 @@ def test_an_open_question_is_asked_before_the_import(
     assert not dialog.import_button.isEnabled()
     assert order.isVisible()
     assert order.currentIndex() == -1
-    assert "order" in dialog.understood.open.text()
+    assert "still open" in dialog.understood.title.text()
+    assert "order" in order.accessibleDescription()
     assert order.hasFocus()
     assert dialog.understood.sample.lines[0][0] == "not read"
     order.setCurrentIndex(order.findText("month first"))
     order.activated.emit(order.currentIndex())
+    assert "still open" not in dialog.understood.title.text()
     assert dialog.import_button.isEnabled()
     assert dialog.understood.sample.lines[0][0].startswith("2026-03-04")
     dialog.import_button.click()
@@ -227,7 +230,7 @@ def test_another_column_unit_room_and_zone_can_be_chosen(
     assert batch.room_id == an_id("loft")
     # Tokyo is nine hours ahead of UTC all year.
     assert batch.first_at == datetime(2026, 1, 5, 1, 0, tzinfo=UTC)
-    assert page.room_box.currentText() == "Loft"
+    assert page.head.room_box.currentText() == "Loft"
     assert page.latest.temperature.text() == "20.5\u00a0°C"
 
 
@@ -280,7 +283,7 @@ def test_a_dip_is_logged_while_a_log_comes_in_and_the_rest_is_stopped(
     dialog = understood(qtbot, page, write_log(tmp_path / "long.csv", minutes(90_000)))
     dialog.import_button.click()
     gate.wait(qtbot)
-    qtbot.waitUntil(lambda: page.isEnabled() and not dialog.isModal())
+    assert not dialog.isModal()
     coats = len(session.opened.ledger.coats(heron.id))
     clock.forward(hours=5)
     forecast = session.opened.forecasts(session.now())[heron.id]
@@ -315,6 +318,29 @@ def test_escape_stops_an_import_before_it_closes(
     assert "Stopped" in dialog.report.title.text()
     qtbot.keyClick(dialog, Qt.Key.Key_Escape)
     assert not dialog.isVisible()
+
+
+def test_a_disk_that_fills_up_ends_the_import_and_keeps_what_came_in(
+    qtbot: QtBot, page: AirPage, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    book = page.session.opened.book
+    keep = book.add_readings
+
+    def keep_one(*given: object) -> None:
+        if page.session.opened.ledger.batches:
+            raise NotSavedError(book.path, "database or disk is full")
+        keep(*given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(book, "add_readings", keep_one)
+    dialog = understood(qtbot, page, write_log(tmp_path / "long.csv", minutes(45_000)))
+    with qtbot.waitSignal(dialog.broken_off, timeout=20_000):
+        dialog.import_button.click()
+    settle(qtbot, page)
+    assert "disk is full" in dialog.report.summary.text()
+    assert "stays in the book" in dialog.report.summary.text()
+    assert dialog.close_button.isVisible()
+    assert page.logged.model.rowCount() == 1
+    assert 0 < readings_in(page) < 45_000
 
 
 def test_closing_the_session_does_not_wait_for_the_whole_file(

@@ -65,7 +65,7 @@ def settle(qtbot: QtBot, page: AirPage) -> None:
 
 
 def choose_span(qtbot: QtBot, page: AirPage, span: Span) -> None:
-    qtbot.mouseClick(page.spans.button(list(Span).index(span)), Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(page.head.spans.button(list(Span).index(span)), Qt.MouseButton.LeftButton)
     settle(qtbot, page)
 
 
@@ -93,13 +93,13 @@ def test_a_shop_without_a_room_says_to_add_one(
     opened.withdraw(ROOM, NOW, "never built")
     page = shown(qtbot, AirPage(session, theme))
     assert "Rooms…" in page.plot.sentence.text()
-    assert not page.import_button.isEnabled()
+    assert not page.head.import_button.isEnabled()
     assert not page.form.log_button.isEnabled()
-    page.rooms_button.click()
+    page.head.rooms_button.click()
     qtbot.keyClicks(page.rooms_dialog.name, "Shed")
     qtbot.keyClick(page.rooms_dialog.name, Qt.Key.Key_Return)
     settle(qtbot, page)
-    assert page.room_box.currentText() == "Shed"
+    assert page.head.room_box.currentText() == "Shed"
     assert page.form.log_button.isEnabled()
 
 
@@ -203,7 +203,7 @@ def test_a_span_without_readings_offers_everything(qtbot: QtBot, page: AirPage) 
     page.plot.all_button.click()
     settle(qtbot, page)
     assert not page.plot.sentence.isVisible()
-    assert page.spans.checkedId() == list(Span).index(Span.ALL)
+    assert page.head.spans.checkedId() == list(Span).index(Span.ALL)
 
 
 def test_dips_are_marked_on_the_plot(
@@ -259,7 +259,7 @@ def test_taking_back_can_be_left(read: AirReading, page: AirPage) -> None:
 def test_a_room_is_named_anew_and_its_air_moved(
     qtbot: QtBot, page: AirPage, session: DeskSession
 ) -> None:
-    page.rooms_button.click()
+    page.head.rooms_button.click()
     dialog = page.rooms_dialog
     qtbot.waitUntil(dialog.isVisible)
     assert dialog.name.text() == "Dipping room"
@@ -273,7 +273,7 @@ def test_a_room_is_named_anew_and_its_air_moved(
     settle(qtbot, page)
     room = session.opened.ledger.room(ROOM)
     assert (room.name, room.movement) == ("Drying tunnel", AirMovement.STRONG_DRAUGHT)
-    assert page.room_box.currentText() == "Drying tunnel"
+    assert page.head.room_box.currentText() == "Drying tunnel"
     assert page.latest.movement.text() == "strong draught"
     assert "Drying tunnel" in dialog.said.text()
 
@@ -281,7 +281,7 @@ def test_a_room_is_named_anew_and_its_air_moved(
 def test_a_second_room_has_air_of_its_own(
     qtbot: QtBot, read: AirReading, page: AirPage, session: DeskSession
 ) -> None:
-    page.rooms_button.click()
+    page.head.rooms_button.click()
     dialog = page.rooms_dialog
     dialog.add_button.click()
     qtbot.keyClicks(dialog.name, "dipping room")
@@ -295,7 +295,7 @@ def test_a_second_room_has_air_of_its_own(
     dialog.save_button.click()
     settle(qtbot, page)
     assert [room.name for room in session.opened.ledger.rooms] == ["Dipping room", "Loft"]
-    assert page.room_box.currentText() == "Loft"
+    assert page.head.room_box.currentText() == "Loft"
     assert "Loft was never read" in page.plot.sentence.text()
     page.show_room(ROOM)
     settle(qtbot, page)
@@ -328,8 +328,8 @@ def test_a_book_that_is_only_read_says_why_nothing_can_be_logged(
     page.logged.table.selectRow(0)
     locked = (
         page.form.log_button,
-        page.import_button,
-        page.rooms_button,
+        page.head.import_button,
+        page.head.rooms_button,
         page.logged.take_back_button,
     )
     assert not any(button.isEnabled() for button in locked)
@@ -421,7 +421,7 @@ def controls(parent: QWidget) -> list[QWidget]:
 
 
 def test_every_control_has_a_name_for_tests_and_for_people(page: AirPage) -> None:
-    page.rooms_button.click()
+    page.head.rooms_button.click()
     page.open_import_of(Path("nothing.csv"))
     owned = [
         control
@@ -453,7 +453,7 @@ def test_tab_reaches_every_control_of_the_page(
 ) -> None:
     page.logged.table.selectRow(0)
     page.form.time.set_moment(NOW - timedelta(hours=1))
-    reached, widget = set(), page.room_box
+    reached, widget = set(), page.head.room_box
     for _ in range(200):
         widget = widget.nextInFocusChain()
         tabs = widget.focusPolicy() & Qt.FocusPolicy.TabFocus

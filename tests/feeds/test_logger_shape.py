@@ -321,7 +321,7 @@ def settle_or_refuse(path: Path) -> None:
         describe(shape)
 
 
-@settings(max_examples=300, deadline=2000)
+@settings(max_examples=300, deadline=5000)
 @given(text=st.one_of(st.text(max_size=400), delimited))
 @example("Time,Temp,RH\n31.12.9999 23:59,20,40\n01.01.0001 00:00,20,40\n")
 def test_any_text_gives_a_shape_or_a_feeds_error(
@@ -332,7 +332,7 @@ def test_any_text_gives_a_shape_or_a_feeds_error(
     settle_or_refuse(path)
 
 
-@settings(max_examples=200, deadline=2000)
+@settings(max_examples=200, deadline=5000)
 @given(data=st.binary(max_size=600))
 def test_any_bytes_give_a_shape_or_a_feeds_error(
     tmp_path_factory: pytest.TempPathFactory, data: bytes

@@ -98,7 +98,9 @@ def test_thicker_coats_never_dry_sooner(gaps, movement, rh, factor):
     assert never_sooner(found[1], found[0])
 
 
+@STUCK
 @BY_EXAMPLES
+@example([], AirMovement.STILL_ROOM, 0.7279500171967306, 1.0008561423232796)
 @given(GAPS, MOVEMENTS, st.floats(0.2, 0.9), st.floats(1.0, 2.0))
 def test_coats_with_more_water_never_dry_sooner(gaps, movement, rh, factor):
     dips = dips_of(gaps)

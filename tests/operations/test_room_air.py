@@ -7,8 +7,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from shop_cases import (
     DIPPING,
     DRYING,
@@ -16,11 +14,9 @@ from shop_cases import (
     MINUTE,
     NOW,
     at,
-    at_the_book,
     dip,
     log_column,
     on_rack,
-    shop_book,
     typed_reading,
 )
 
@@ -152,22 +148,17 @@ def test_three_looks_a_day_are_no_gaps(opened: OpenShop) -> None:
         for hour in (-6.0, -1.5, 3.0):
             typed_reading(opened, at(24 * day - 96 + hour), 20.0, 0.5)
     view = room_air(opened, DIPPING, at(-120), at(24))
-    # The nights last fifteen hours, which is longer than any working day's pause.
-    assert np.isnan(view.temp_c).sum() == 3
-    assert np.isfinite(view.temp_c).sum() == 12
+    # The nights last fifteen hours, and yet the line runs on: that is how often one looks.
+    assert np.isfinite(view.temp_c).tolist() == [True] * 12
 
 
-@given(odd=st.integers(1, 7))
-def test_thinning_invents_no_reading_inside_a_gap(
-    tmp_path_factory: pytest.TempPathFactory, odd: int
-) -> None:
+@pytest.mark.parametrize("odd", [1, 2, 3])
+def test_thinning_invents_no_reading_inside_a_gap(opened: OpenShop, odd: int) -> None:
     """Wherever the silence falls among the readings, nothing is drawn in the middle of it."""
-    path = shop_book(tmp_path_factory.mktemp("air") / "gap.shellbook")
     before, after = every(1, MOST_POINTS + odd, at(-200)), every(1, 2 * MOST_POINTS, at(-72))
-    with at_the_book(path) as shop:
-        log_column(shop, [*before, *after], [15.0] * len(before) + [30.0] * len(after),
-                   [0.5] * (len(before) + len(after)))  # fmt: skip
-        view = room_air(shop, DIPPING, at(-240), NOW)
+    temps = [15.0] * len(before) + [30.0] * len(after)
+    log_column(opened, [*before, *after], temps, [0.5] * len(temps))
+    view = room_air(opened, DIPPING, at(-240), NOW)
     known = np.isfinite(view.temp_c)
     silent = (view.at_s > before[-1].timestamp()) & (view.at_s < after[0].timestamp())
     assert not np.any(silent & known)

@@ -28,7 +28,7 @@ from shellcoat.shop import Ledger, Shell, ShellState
 
 
 def named(opened: OpenShop, label: str, name: str) -> Shell:
-    return start_shell(opened, replace(a_wax(label), name=name, label=label), NOW)
+    return start_shell(opened, replace(a_wax(), id=an_id((label, name)), name=name, label=label), NOW)
 
 
 @pytest.fixture

@@ -38,9 +38,11 @@ class ImportDialog(QDialog):
     Signals
     -------
     imported : the report of an import that ended, and the room it went into
+    broken_off : an import ended by a fault; what came in before stays
     """
 
     imported = Signal(object, object)
+    broken_off = Signal()
 
     def __init__(self, session: DeskSession, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -189,6 +191,7 @@ class ImportDialog(QDialog):
         else:
             self.report.show_failure(message)
             self._show_buttons()
+            self.broken_off.emit()
 
     def _show_buttons(self) -> None:
         """Show the buttons that make sense in the view that is shown."""

@@ -9,11 +9,7 @@ from uuid import UUID
 from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
-    QComboBox,
     QHBoxLayout,
-    QLabel,
-    QPushButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -23,6 +19,7 @@ from shellcoat.desk.air.air_plot import AirPlot
 from shellcoat.desk.air.changes import take_back
 from shellcoat.desk.air.dropping import dropped_file
 from shellcoat.desk.air.gatherer import AirGatherer
+from shellcoat.desk.air.head_bar import HeadBar
 from shellcoat.desk.air.import_dialog import ImportDialog
 from shellcoat.desk.air.latest_card import LatestCard
 from shellcoat.desk.air.lettering import air_sheet, label
@@ -35,7 +32,6 @@ from shellcoat.desk.air.words import (
     count_words,
     logged_words,
     nothing_in,
-    span_word,
     time_words,
 )
 from shellcoat.desk.page import Page
@@ -62,38 +58,17 @@ class AirPage(Page):
         self._going: LoggedAir | None = None
         self.gatherer = AirGatherer(session, self)
         self.gatherer.looked.connect(self._show_look)
-        self._make_head()
         self._make_parts(session, theme)
         self._lay_out()
         self.setFocusProxy(self.form.temperature)
         self.setStyleSheet(air_sheet(theme))
 
-    def _make_head(self) -> None:
-        self.room_box = QComboBox(self)
-        self.room_box.setObjectName("air_room")
-        self.room_box.setAccessibleName(self.tr("Room"))
-        self.room_box.setMinimumWidth(160)
-        self.room_box.activated.connect(self._on_room)
-        self.spans = QButtonGroup(self)
-        self.spans.setExclusive(True)
-        for number, span in enumerate(Span):
-            button = self._button(f"air_span_{span.name.lower()}", span_word(span))
-            button.setCheckable(True)
-            button.setChecked(span is self._span)
-            button.setAccessibleDescription(self.tr("How far back the plot looks"))
-            self.spans.addButton(button, number)
-        self.spans.idClicked.connect(self._on_span)
-        self.rooms_button = self._button("air_rooms", self.tr("Rooms…"))
-        self.rooms_button.clicked.connect(self._open_rooms)
-        self.import_button = self._button("air_import", self.tr("Import logger file…"))
-        self.import_button.clicked.connect(self._open_import)
-
-    def _button(self, name: str, text: str) -> QPushButton:
-        button = QPushButton(text, self)
-        button.setObjectName(name)
-        return button
-
     def _make_parts(self, session: DeskSession, theme: Theme) -> None:
+        self.head = HeadBar(self._span, self)
+        self.head.room_chosen.connect(self.show_room)
+        self.head.span_chosen.connect(self._on_span)
+        self.head.rooms_requested.connect(self._open_rooms)
+        self.head.import_requested.connect(self._open_import)
         self.plot = AirPlot(session, theme, self)
         self.plot.all_requested.connect(self._show_all)
         self.latest = LatestCard(session, theme, self)
@@ -107,20 +82,6 @@ class AirPage(Page):
         )
 
     def _lay_out(self) -> None:
-        words = QLabel(self.tr("Room"), self)
-        words.setBuddy(self.room_box)
-        head = QHBoxLayout()
-        head.addWidget(words)
-        head.addWidget(self.room_box)
-        head.addSpacing(16)
-        spans = QHBoxLayout()
-        spans.setSpacing(4)
-        for button in self.spans.buttons():
-            spans.addWidget(button)
-        head.addLayout(spans)
-        head.addStretch(1)
-        head.addWidget(self.rooms_button)
-        head.addWidget(self.import_button)
         left = QVBoxLayout()
         left.setSpacing(12)
         left.addWidget(self.plot, 3)
@@ -131,7 +92,7 @@ class AirPage(Page):
         body.addWidget(self._side())
         column = QVBoxLayout(self)
         column.setSpacing(12)
-        column.addLayout(head)
+        column.addWidget(self.head)
         column.addLayout(body, 1)
 
     def _side(self) -> QWidget:
@@ -155,37 +116,30 @@ class AirPage(Page):
 
     def refresh(self) -> None:
         """Show the rooms as they stand and ask for a look at the chosen one."""
-        self._offer_rooms(self.session.opened.ledger.rooms)
-        self._lock()
+        self._rooms = self.session.opened.ledger.rooms
         room = self._room()
+        self._room_id = room.id if room is not None else None
+        self.head.show_rooms(self._rooms, self._room_id)
+        may = not self.session.opened.book.read_only
+        self.head.allow(changes=may)
+        self.locked.setVisible(not may)
         self.form.set_room(self._room_id, room.name if room else "")
         if room is None:
             self._say_no_room()
             return
         if self._look is None:
             self.plot.say(self.tr("Reading the air…"))
-        self.gatherer.look(room.id, self._span)
-
-    def _offer_rooms(self, rooms: list[Room]) -> None:
-        """Fill the box only when rooms have changed, so that it does not close under a hand."""
-        if rooms != self._rooms:
-            self._rooms = rooms
-            self.room_box.clear()
-            self.room_box.addItems([room.name for room in rooms])
-        ids = [room.id for room in rooms]
-        if self._room_id not in ids:
-            self._room_id = ids[0] if ids else None
-        self.room_box.setCurrentIndex(ids.index(self._room_id) if self._room_id else -1)
+        if not self._importing or not self._is_shown(room.id):
+            self.gatherer.look(room.id, self._span)
 
     def _room(self) -> Room | None:
-        return next((room for room in self._rooms if room.id == self._room_id), None)
+        """The chosen room, the first one where it is gone, or none."""
+        chosen = (room for room in self._rooms if room.id == self._room_id)
+        return next(chosen, self._rooms[0] if self._rooms else None)
 
-    def _lock(self) -> None:
-        """Let nothing be changed in a book that is only read."""
-        may = not self.session.opened.book.read_only
-        self.locked.setVisible(not may)
-        self.rooms_button.setEnabled(may)
-        self.import_button.setEnabled(may and bool(self._rooms))
+    def _is_shown(self, room_id: UUID) -> bool:
+        look = self._look
+        return look is not None and (look.room_id, look.span) == (room_id, self._span)
 
     def _say_no_room(self) -> None:
         self._look = None
@@ -222,24 +176,20 @@ class AirPage(Page):
 
     # Choosing.
 
+    @Slot(object)
     def show_room(self, room_id: UUID) -> None:
         """Turn to a room."""
         self._room_id = room_id
         self.mark_stale()
 
-    @Slot(int)
-    def _on_room(self, number: int) -> None:
-        self.show_room(self._rooms[number].id)
-
-    @Slot(int)
-    def _on_span(self, number: int) -> None:
-        self._span = list(Span)[number]
+    @Slot(object)
+    def _on_span(self, span: Span) -> None:
+        self._span = span
         self.mark_stale()
 
     @Slot()
     def _show_all(self) -> None:
-        self.spans.button(list(Span).index(Span.ALL)).setChecked(True)
-        self._on_span(list(Span).index(Span.ALL))
+        self.head.choose_span(Span.ALL)
 
     # Rooms, imports, taking back. Each dialog is made when it is first wanted, and kept.
 
@@ -255,6 +205,7 @@ class AirPage(Page):
         """Where a logger's file is brought in."""
         dialog = ImportDialog(self.session, self)
         dialog.imported.connect(self._on_imported)
+        dialog.broken_off.connect(self.mark_stale)
         return dialog
 
     @cached_property
@@ -263,6 +214,11 @@ class AirPage(Page):
         dialog = TakeBackDialog(self)
         dialog.confirmed.connect(self._take_back)
         return dialog
+
+    @property
+    def _importing(self) -> bool:
+        """Whether a file is coming in: its parts are shown together at the end."""
+        return "import_dialog" in self.__dict__ and self.import_dialog.work.running
 
     @Slot()
     def _open_rooms(self) -> None:
@@ -324,7 +280,7 @@ class AirPage(Page):
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Welcome one file."""
-        if dropped_file(event.mimeData()) is not None and self.import_button.isEnabled():
+        if dropped_file(event.mimeData()) is not None and self.head.import_button.isEnabled():
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:

@@ -130,12 +130,14 @@ class ShapeForm(QWidget):
             "humidity_column": _columns(shape, shape.humidity_column),
             "humidity_unit": [(unit.value, unit) for unit in HumidityUnit],
         }
+        for field, box in self.boxes.items():
+            box.setAccessibleDescription(asked[field].asks if field in asked else "")
         for field, question in asked.items():
             offers[field] = [(choice.label, choice.value) for choice in question.choices]
         for field, choices in offers.items():
             self._offer(field, choices, getattr(shape, field))
         self._form.setRowVisible(self.boxes["date_order"], "date_order" in asked)
-        self.changed.emit(self.shape())
+        self._on_chosen()
 
     def _offer_rooms(self, room_id: UUID | None) -> None:
         rooms = self._session.opened.ledger.rooms
@@ -195,7 +197,9 @@ class ShapeForm(QWidget):
 
     @Slot()
     def _on_chosen(self) -> None:
-        self.changed.emit(self.shape())
+        shape = self.shape()
+        if shape is not None:
+            self.changed.emit(shape)
 
     @Slot()
     def _forget_fault(self) -> None:

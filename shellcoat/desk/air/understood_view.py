@@ -35,7 +35,7 @@ class UnderstoodView(QWidget):
         self.sentences = label(self, "import_sentences", wrap=True)
         self.sentences.setTextFormat(Qt.TextFormat.RichText)
         self.sentences.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.open = label(self, "import_open", "fault", wrap=True)
+        self.title = heading(self, "import_choices_title")
         self.sample = LineModel(sample_headers(), self)
         self.table = plain_table(
             QTableView(self), "import_sample", self.tr("First rows as they will be read")
@@ -51,9 +51,8 @@ class UnderstoodView(QWidget):
         left, right = QVBoxLayout(), QVBoxLayout()
         for side in (left, right):
             side.setSpacing(10)
-        left.addWidget(heading(self, "import_choices_title", self.tr("Change what is wrong")))
+        left.addWidget(self.title)
         left.addWidget(self.choices)
-        left.addWidget(self.open)
         left.addStretch(1)
         right.addWidget(heading(self, "import_sentences_title", self.tr("How it will be read")))
         right.addWidget(self.sentences)
@@ -88,6 +87,8 @@ class UnderstoodView(QWidget):
         )
         self.sentences.setText(f"<ul style='margin: 0 0 0 -22px'>{lines}</ul>")
         self.sample.set_lines(sample_lines(shape, self._session))
-        asked = [question.asks for question in shape.open_questions]
-        self.open.setText("\n".join(asked))
-        self.open.setVisible(bool(asked))
+        self.title.setText(
+            self.tr("Answer what is still open")
+            if shape.open_questions
+            else self.tr("Change what is wrong")
+        )

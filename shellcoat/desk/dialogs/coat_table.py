@@ -232,6 +232,13 @@ class CoatTableModel(QAbstractTableModel):
 class CellDelegate(QStyledItemDelegate):
     """Frames a cell with something wrong, and folds its corner."""
 
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
+        """A line over the cell, named after it."""
+        editor = super().createEditor(parent, option, index)
+        editor.setObjectName("sequence_cell_editor")
+        editor.setAccessibleName(cell_name(index.row(), Column(index.column())))
+        return editor
+
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint the cell, then its mark."""
         super().paint(painter, option, index)
@@ -260,8 +267,12 @@ class KindDelegate(CellDelegate):
         combo.setAccessibleName(cell_name(index.row(), Column.KIND))
         for kind in CoatKind:
             combo.addItem(kind_word(kind), kind)
-        combo.activated.connect(lambda _index: self.commitData.emit(combo))
+        combo.activated.connect(lambda _index: self._finish(combo))
         return combo
+
+    def _finish(self, combo: QComboBox) -> None:
+        self.commitData.emit(combo)
+        self.closeEditor.emit(combo)
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         """Begin with the coat's own kind."""

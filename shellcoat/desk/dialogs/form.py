@@ -288,7 +288,7 @@ class _FittingScroll(QScrollArea):
 
     def sizeHint(self) -> QSize:
         """As large as the body, with room for a scroll bar beside it."""
-        hint = self._body.sizeHint()
+        hint = self._body.sizeHint().expandedTo(self._body.minimumSize())
         width = hint.width() + self.verticalScrollBar().sizeHint().width()
         if self._body.hasHeightForWidth():
             return QSize(width, self._body.heightForWidth(hint.width()))
@@ -296,7 +296,7 @@ class _FittingScroll(QScrollArea):
 
     def minimumSizeHint(self) -> QSize:
         """As wide as the body needs; its height can scroll."""
-        least = self._body.minimumSizeHint()
+        least = self._body.minimumSizeHint().expandedTo(self._body.minimumSize())
         return QSize(least.width() + self.verticalScrollBar().sizeHint().width(), 120)
 
 

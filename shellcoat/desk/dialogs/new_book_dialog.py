@@ -56,7 +56,6 @@ class NewBookDialog(FormDialog):
         self.browse_button = QPushButton(self.tr("&Choose…"), body)
         self.browse_button.setObjectName("new_book_browse")
         self.browse_button.setAccessibleName(self.tr("Choose where the book is kept"))
-        self.browse_button.setAutoDefault(False)
         self.browse_button.clicked.connect(self._browse)
         self.zone = ZoneField(local_zone().key, body)
         self.zone.setObjectName("new_book_zone")

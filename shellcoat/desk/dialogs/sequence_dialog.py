@@ -62,8 +62,6 @@ class SequenceDialog(SessionDialog):
         self.copy_button = QPushButton(self.tr("Copy"), self.body)
         self.copy_button.setObjectName("sequence_copy")
         self.copy_button.clicked.connect(self.copy)
-        for button in (self.new_button, self.copy_button):
-            button.setAutoDefault(False)
 
     def _make_buttons(self) -> None:
         self.retire_button = self.add_button(
@@ -74,8 +72,6 @@ class SequenceDialog(SessionDialog):
         )
         self.save_button = self.add_primary(self.tr("Save"), "sequence_save", self.save)
         self.close_button = self.add_cancel(self.tr("Close"), "sequence_close")
-        for button in (self.retire_button, self.discard_button, self.close_button):
-            button.setAutoDefault(False)
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()

@@ -96,7 +96,6 @@ class SequenceEditor(QWidget):
     def _button(self, name: str, text: str, slot: Callable[[], object]) -> QPushButton:
         button = QPushButton(text, self)
         button.setObjectName(name)
-        button.setAutoDefault(False)
         button.clicked.connect(lambda _checked: slot())
         return button
 

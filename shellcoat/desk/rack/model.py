@@ -30,6 +30,7 @@ MARKS = {
     RackState.LIKELY_DRY: MarkState.LIKELY_DRY,
     RackState.WET: MarkState.WET,
     RackState.HOLDING: MarkState.HOLDING,
+    RackState.COMING: MarkState.HOLDING,
     RackState.ON_HOLD: MarkState.ON_HOLD,
     RackState.FINISHED: MarkState.FINISHED,
     RackState.SCRAPPED: MarkState.FINISHED,
@@ -50,7 +51,8 @@ class Column(IntEnum):
 
 def state_word(state: RackState) -> str:
     """The word beside a shell's mark."""
-    return words.translate("scrapped") if state is RackState.SCRAPPED else mark_word(MARKS[state])
+    own = {RackState.SCRAPPED: "scrapped", RackState.COMING: "forecast on its way"}
+    return words.translate(own[state]) if state in own else mark_word(MARKS[state])
 
 
 class RackModel(QAbstractTableModel):
