@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from uuid import UUID, uuid4
+from zoneinfo import ZoneInfo
 
 from shellcoat.book import document
 from shellcoat.book.book import Book
@@ -46,18 +47,20 @@ def import_book(
     *,
     shift: Callable[[datetime], datetime] | None = None,
     until: datetime | None = None,
+    clock: ZoneInfo | None = None,
 ) -> None:
     """Make a book from a document: all of it, or nothing and the place that is wrong.
 
-    `shift` moves every time in it; what was recorded after `until`, in shifted time, is left
-    out, and so are later readings. Either makes it another book, with an id of its own.
+    `shift` moves every time in it, onto the wall clock `clock` if that is given; what was
+    recorded after `until`, in shifted time, is left out, and so are later readings. Either makes
+    it another book, with an id of its own.
     """
     told = document.read(_bytes_of(json_path))
     lines = [document.line_of(number, line) for number, line in enumerate(told.entries, start=1)]
     _refuse_disorder(lines)
     book_id, created_at, head = told.book.id, told.book.created_at, told.head
     if shift is not None or until is not None:
-        lines = shifted(lines, shift, until)
+        lines = shifted(lines, shift, until, clock)
         book_id, created_at, head = uuid4(), shift(created_at) if shift else created_at, None
     with building(book_path, book_id=book_id, created_at=created_at) as book:
         book.take_in(lines)

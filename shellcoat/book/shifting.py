@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, cast
 from zoneinfo import ZoneInfo
@@ -12,23 +12,39 @@ from shellcoat.book.codec import from_milliseconds, to_milliseconds
 from shellcoat.book.journal import Line
 from shellcoat.book.readings import ReadingColumns
 from shellcoat.errors import MendableError
-from shellcoat.shop import Coat, Entry, Ledger, ReadingBatch, Shop
+from shellcoat.shop import Coat, Entry, Ledger, ReadingBatch, Record, Shop
 
 Shift = Callable[[datetime], datetime]
 
 
-def shifted(lines: Iterable[Line], shift: Shift | None, until: datetime | None) -> list[Line]:
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Where a story goes: how its times move, from which wall clock, and to which."""
+
+    shift: Shift
+    old_clock: ZoneInfo | None
+    new_clock: ZoneInfo | None
+
+
+def shifted(
+    lines: Iterable[Line],
+    shift: Shift | None,
+    until: datetime | None,
+    clock: ZoneInfo | None = None,
+) -> list[Line]:
     """Move every time, and leave out what was recorded, or read, after `until`.
 
-    What no longer fits without the part left out goes as well: corrections of it, and coats on
-    a shell that is not there.
+    `clock` is the wall clock the shop gets, its own where it is not given. What no longer fits
+    without the part left out goes as well: corrections of it, and coats on a shell that is not
+    there.
     """
     lines = list(lines)
-    zone = _zone_of(lines)
+    old = _zone_of(lines)
+    move = Move(shift, old, clock or old) if shift else None
     ledger = Ledger()
     kept = []
     for line in lines:
-        moved = _moved(line, shift, zone) if shift else line
+        moved = _moved(line, move) if move else line
         left = _cut(moved, until) if until else moved
         if left is not None and _fits(left.entry, ledger):
             ledger.apply(left.entry)
@@ -49,15 +65,14 @@ def _zone_of(lines: Iterable[Line]) -> ZoneInfo | None:
     return shops[-1].clock if shops else None
 
 
-def _moved(line: Line, shift: Shift, zone: ZoneInfo | None) -> Line:
-    entry: Entry = _with_times_moved(line.entry, shift)
-    if isinstance(line.entry.record, Coat) and isinstance(entry.record, Coat):
-        offset = _offset_moved(line.entry.record, entry.record.dipped_at, zone)
-        entry = replace(entry, record=replace(entry.record, utc_offset_min=offset))
+def _moved(line: Line, move: Move) -> Line:
+    entry: Entry = _with_times_moved(line.entry, move.shift)
+    record = _on_new_clock(line.entry.record, entry.record, move)
+    entry = replace(entry, record=record) if record is not entry.record else entry
     if line.readings is None:
         return Line(entry, line.slot)
     told = line.readings
-    at_ms = [to_milliseconds(shift(from_milliseconds(at))) for at in told.at_ms.tolist()]
+    at_ms = [to_milliseconds(move.shift(from_milliseconds(at))) for at in told.at_ms.tolist()]
     return _with_readings(Line(entry, line.slot), ReadingColumns.of(at_ms, told.temp_c, told.rh))
 
 
@@ -73,11 +88,18 @@ def _with_times_moved(value: Any, shift: Shift) -> Any:
     return replace(value, **changed) if changed else value
 
 
-def _offset_moved(coat: Coat, dipped_at: datetime, zone: ZoneInfo | None) -> int:
-    """Read the shop's wall clock anew, where it is by that clock that the coat was timed."""
-    if zone is None or coat.utc_offset_min != _offset_min(coat.dipped_at, zone):
-        return coat.utc_offset_min
-    return _offset_min(dipped_at, zone)
+def _on_new_clock(before: Record, moved: Record, move: Move) -> Record:
+    """Read the new wall clock where the record was timed by the shop's old one."""
+    if move.old_clock is None or move.new_clock is None:
+        return moved
+    if isinstance(moved, Shop):
+        changes = move.new_clock != move.old_clock
+        return replace(moved, zone=move.new_clock.key) if changes else moved
+    if not isinstance(before, Coat) or not isinstance(moved, Coat):
+        return moved
+    if before.utc_offset_min != _offset_min(before.dipped_at, move.old_clock):
+        return moved
+    return replace(moved, utc_offset_min=_offset_min(moved.dipped_at, move.new_clock))
 
 
 def _offset_min(moment: datetime, zone: ZoneInfo) -> int:

@@ -15,9 +15,9 @@ FINE, MEND, USAGE, WORLD, UNSOUND = 0, 1, 2, 3, 4
 EPILOG = """\
 exit codes
   0  done
-  1  something you gave has to be put right; the message says what
+  1  something you gave, a value or a path, has to be put right; the message says what
   2  the command line itself was not understood
-  3  a fault outside: a missing, locked, damaged, newer or read-only file
+  3  a fault outside: a locked, damaged, newer or read-only file, or no display
   4  the book was checked and is not sound
 
 times
@@ -103,7 +103,9 @@ def _book_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
     new.add_argument("book", type=Path)
     new.add_argument("--name", required=True, help="name of the shop")
     new.add_argument("--zone", default="", help="zone of its clock (this machine's)")
-    new.add_argument("--units", choices=("metric", "us"), default="metric")
+    new.add_argument(
+        "--units", choices=("metric", "us"), default="metric", help="units to show (%(default)s)"
+    )
     new.add_argument("--room", default="Shop", help="name of its room (%(default)s)")
     export = commands.add_parser("export", help="write a whole book as one JSON document")
     export.add_argument("book", type=Path)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 from uuid import UUID, uuid4
 
 import numpy as np
@@ -100,25 +101,30 @@ def _dips(opened: OpenShop, room_id: UUID, first: datetime, last: datetime) -> l
 
 
 def _thinned(at_s: Floats, temp_c: Floats, rh: Floats) -> tuple[Floats, Floats, Floats]:
-    """Means over runs of neighbours, so that no point is one chance reading."""
+    """Means over runs of neighbours, so that no point is one chance reading; never over a gap."""
     run = -(-at_s.size // MOST_POINTS)
     if run <= 1:
         return at_s, temp_c, rh
-    starts = np.arange(0, at_s.size, run)
+    edges = [0, *_after_gaps(at_s).tolist(), at_s.size]
+    starts = np.concatenate([np.arange(first, last, run) for first, last in pairwise(edges)])
     lengths = np.diff(np.append(starts, at_s.size))
     means = [np.add.reduceat(column, starts) / lengths for column in (at_s, temp_c, rh)]
     return means[0], means[1], means[2]
 
 
-def _with_gaps(at_s: Floats, temp_c: Floats, rh: Floats) -> tuple[Floats, Floats, Floats]:
-    """Put a NaN where the log is silent for more than 12 h or many times its usual step."""
+def _after_gaps(at_s: Floats) -> NDArray[np.int64]:
+    """The readings that follow a silence of more than 12 h, or of many times the usual step."""
     if at_s.size < 3:
-        return at_s, temp_c, rh
+        return np.empty(0, dtype=np.int64)
     steps = np.diff(at_s)
-    after = np.nonzero(steps > max(12 * 3600.0, 20.0 * float(np.median(steps))))[0] + 1
-    middle = at_s[after - 1] + 1.0
+    return np.nonzero(steps > max(12 * 3600.0, 20.0 * float(np.median(steps))))[0] + 1
+
+
+def _with_gaps(at_s: Floats, temp_c: Floats, rh: Floats) -> tuple[Floats, Floats, Floats]:
+    """Put a NaN into every silence, so that no line is drawn through it."""
+    after = _after_gaps(at_s)
     return (
-        np.insert(at_s, after, middle),
+        np.insert(at_s, after, at_s[after - 1] + 1.0),
         np.insert(temp_c, after, np.nan),
         np.insert(rh, after, np.nan),
     )

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from tzlocal import get_localzone_name
 
-from shellcoat.book import SUFFIX, open_book
+from shellcoat.book import SUFFIX
 from shellcoat.book.exchange import import_book
 from shellcoat.errors import MendableError
-from shellcoat.operations.open_shop import OpenShop
 from shellcoat.places import demos_dir, user_data_dir
 
 STORY_DAY = datetime(2015, 2, 9, tzinfo=ZoneInfo("Europe/Madrid"))
@@ -54,8 +52,7 @@ def open_demo(name: str, now: datetime, folder: Path | None = None) -> Path:
     path = place / f"{name}{SUFFIX}"
     zone = local_zone()
     shift = story_shift(now, zone)
-    import_book(source, path, shift=lambda moment: moment + shift, until=now)
-    _set_clock(path, zone, now)
+    import_book(source, path, shift=lambda moment: moment + shift, until=now, clock=zone)
     return path
 
 
@@ -72,12 +69,3 @@ def local_zone() -> ZoneInfo:
         return ZoneInfo(get_localzone_name())
     except (ZoneInfoNotFoundError, ValueError, OSError):
         return ZoneInfo("UTC")
-
-
-def _set_clock(path: Path, zone: ZoneInfo, now: datetime) -> None:
-    """Let the demo shop's clock be this machine's."""
-    with open_book(path) as book:
-        shop = book.ledger.shop
-        if shop is not None and shop.zone != zone.key:
-            opened = OpenShop(book, who="shellcoat")
-            opened.amend(replace(shop, zone=zone.key), now, "the demo runs on this machine's clock")

@@ -168,11 +168,7 @@ def _check_order(opened: OpenShop, shell: Shell, dipped_at: datetime, now: datet
             f"{shell.name} is {shell.state.value}. "
             "Put it back in work on its page, then log the dip."
         )
-    if dipped_at > now + AHEAD_ALLOWED:
-        raise DipInFutureError(
-            f"Time of the dip: {write_time(dipped_at, opened.zone, now)} has not come yet. "
-            "Give the time the shell left the slurry."
-        )
+    _check_past(opened, dipped_at, now)
     for number, coat in enumerate(opened.ledger.coats(shell.id), start=1):
         if abs(coat.dipped_at - dipped_at) < DOUBLE_WITHIN:
             raise DoubleDipError(
@@ -182,11 +178,17 @@ def _check_order(opened: OpenShop, shell: Shell, dipped_at: datetime, now: datet
             )
 
 
+def _check_past(opened: OpenShop, dipped_at: datetime, now: datetime) -> None:
+    if dipped_at > now + AHEAD_ALLOWED:
+        raise DipInFutureError(
+            f"Time of the dip: {write_time(dipped_at, opened.zone, now)} has not come yet. "
+            "Give the time the shell left the slurry."
+        )
+
+
 def correct_coat(opened: OpenShop, coat: Coat, now: datetime, reason: str) -> Coat:
     """Write a corrected coat in place of the one with the same id."""
-    shell = opened.ledger.shell(coat.shell_id)
-    if coat.dipped_at > now + AHEAD_ALLOWED:
-        _check_order(opened, shell, coat.dipped_at, now)
+    _check_past(opened, coat.dipped_at, now)
     offset = utc_offset_min(opened, coat.dipped_at)
     corrected = replace(coat, utc_offset_min=offset)
     opened.amend(corrected, now, reason)

@@ -25,6 +25,13 @@ FORECAST_STATES = (ShellState.IN_WORK, ShellState.ON_HOLD)
 """Only these dry on: a finished shell is on its way to the furnace, a scrapped one in the bin."""
 
 
+class TakenBackError(MendableError):
+    """A change to what has been taken back, or was never there."""
+
+    def __init__(self, by: str = "nobody known") -> None:
+        super().__init__(f"This was taken back by {by}. Log it anew if it did happen.")
+
+
 class UnnamedShopError(MendableError):
     """A book without a shop in it."""
 
@@ -104,12 +111,25 @@ class OpenShop:
 
     def amend(self, record: Record, now: datetime, reason: str = "") -> Entry:
         """Write a new version of a record that stands in the book."""
-        return self.record(record, now, replaces=self.ledger.live[record.id].id, reason=reason)
+        standing = self._standing(record.id)
+        return self.record(record, now, replaces=standing.id, reason=reason)
 
     def withdraw(self, record_id: UUID, now: datetime, reason: str) -> Entry:
         """Take a record back; it stays in the book, with who took it back and why."""
-        standing = self.ledger.live[record_id]
+        standing = self._standing(record_id)
         return self.record(Withdrawal(id=record_id), now, replaces=standing.id, reason=reason)
+
+    def _standing(self, record_id: UUID) -> Entry:
+        """The entry that stands for a record, or who took it back and when."""
+        entry = self.ledger.live.get(record_id)
+        if entry is None:
+            raise TakenBackError(
+                *(
+                    f"{last.who} at {last.recorded_at:%Y-%m-%d %H:%M} UTC"
+                    for last in self.ledger.history(record_id)[-1:]
+                )
+            )
+        return entry
 
     def forecast_input(self, now: datetime, shells: Sequence[Shell] | None = None) -> ForecastInput:
         """Freeze what stands now; all shells that still dry unless some are named."""

@@ -10,7 +10,6 @@ from cli_shop import (
     FINE,
     MEND,
     NOW,
-    UNSOUND,
     USAGE,
     WORLD,
     Run,
@@ -79,9 +78,7 @@ def test_a_new_book_that_cannot_be_leaves_no_file(
 # Export and import.
 
 
-def test_a_book_goes_out_and_comes_back_the_same(
-    book: Path, run: Run, tmp_path: Path
-) -> None:
+def test_a_book_goes_out_and_comes_back_the_same(book: Path, run: Run, tmp_path: Path) -> None:
     run("dip", book, "H-1", "--at", "09:00", "--note", "drained 40 s — gut")
     run("dip", book, "H-1")
     run("undo", book, "H-1")
@@ -120,9 +117,7 @@ def test_an_altered_document_makes_no_book(book: Path, run: Run, tmp_path: Path)
 
 
 @pytest.mark.parametrize("content", ["", "{", "[]", '{"entries": 3}'])
-def test_what_is_no_document_makes_no_book(
-    run: Run, tmp_path: Path, content: str
-) -> None:
+def test_what_is_no_document_makes_no_book(run: Run, tmp_path: Path, content: str) -> None:
     path = tmp_path / "odd.json"
     path.write_text(content, encoding="utf-8")
     ran = run("import", path, tmp_path / "again.shellbook")
@@ -159,9 +154,7 @@ def test_a_backup_goes_where_it_is_told(book: Path, run: Run, tmp_path: Path) ->
     assert len(copies) == 2, "a second copy of the same second overwrites none"
 
 
-def test_a_restore_puts_the_copy_back_and_keeps_what_was_there(
-    book: Path, run: Run
-) -> None:
+def test_a_restore_puts_the_copy_back_and_keeps_what_was_there(book: Path, run: Run) -> None:
     run("dip", book, "H-1", "--at", "09:00")
     made = run("backup", book).out.removeprefix("Backed up to ").strip().removesuffix(".")
     run("dip", book, "H-1")

@@ -14,7 +14,6 @@ from shellcoat.book import open_book
 from shellcoat.shop import AirMovement
 
 
-
 def test_a_dip_is_logged_now_and_says_when_it_is_dry(book: Path, run: Run) -> None:
     ran = run("dip", book, "H-1")
     assert ran.code == FINE

@@ -17,7 +17,6 @@ from shellcoat.operations.shells import set_state
 from shellcoat.shop import ShellState
 
 
-
 def rows_of(ran: Ran) -> list[str]:
     """The lines of the table, one a shell."""
     return ran.out.split("\n\n")[0].splitlines()[2:]

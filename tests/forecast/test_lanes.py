@@ -37,9 +37,9 @@ FILM_Z, CRUST_Z = (score.ravel() for score in np.meshgrid(NODES, NODES, indexing
 
 def log_time(film: float, crust: float, air: float) -> Floats:
     """Lane values of a logarithm that is linear in the three scores: a log-normal time."""
-    lanes = np.zeros(LANES)
-    lanes[:GRID] = film * FILM_Z + crust * CRUST_Z
-    lanes[DAMP_LANE], lanes[DRY_LANE] = air, -air
+    scores = np.array(AIR_SCORES)[Lanes.spread(0.0, 0.0).air]
+    lanes = air * scores
+    lanes[:GRID] += film * FILM_Z + crust * CRUST_Z
     return lanes
 
 

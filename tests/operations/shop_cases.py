@@ -91,7 +91,12 @@ def an_entry(record: Record, recorded_at: datetime = NOW) -> Entry:
 
 def first_records(**choices: Any) -> list[Record]:
     """The shop, two rooms, the starters and one short wall."""
-    shop = {"id": an_id("shop"), "name": "Heron Yard", "zone": ZONE, "altitude_m": 650.0}
+    shop: dict[str, Any] = {
+        "id": an_id("shop"),
+        "name": "Heron Yard",
+        "zone": ZONE,
+        "altitude_m": 650.0,
+    }
     return [
         Shop(**(shop | choices)),
         Room(id=DIPPING, name="Dipping room", movement=AirMovement.STILL_ROOM),

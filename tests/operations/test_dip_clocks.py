@@ -83,9 +83,7 @@ def test_drying_knows_nothing_of_the_wall_clock(tmp_path: Path, change: datetime
     assert answers[0][1] is not None
 
 
-def test_a_clock_set_back_between_two_dips_loses_neither(
-    opened: OpenShop, heron: Shell
-) -> None:
+def test_a_clock_set_back_between_two_dips_loses_neither(opened: OpenShop, heron: Shell) -> None:
     """The machine ran an hour ahead; somebody set it right between two dips."""
     ahead = dip(opened, heron, NOW + HOUR)
     right = dip(opened, heron, NOW + 20 * MINUTE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from shop_cases import NOW
@@ -84,6 +85,7 @@ def test_a_zone_no_clock_knows_leaves_no_file(wish: NewShop) -> None:
 
 @pytest.mark.parametrize("field", ["shop_name", "room_name"])
 def test_an_empty_name_leaves_no_file(wish: NewShop, field: str) -> None:
+    empty: dict[str, Any] = {field: "  "}
     with pytest.raises(MendableError, match="is empty"):
-        create_shop(replace(wish, **{field: "  "}), NOW)
+        create_shop(replace(wish, **empty), NOW)
     assert list(wish.path.parent.iterdir()) == []

@@ -43,6 +43,7 @@ MOST_PRESSING_FIRST = (
     "likely dry",
     "wet",
     "holding",
+    "forecast on its way",
     "on hold",
     "finished",
     "scrapped",
@@ -72,9 +73,7 @@ CASES = st.builds(
 
 
 def _shell(number: int, case: Case) -> Shell:
-    return a_wax(
-        id=an_id(number), name=case.name, label=f"{number:03d}", state=case.state
-    )
+    return a_wax(id=an_id(number), name=case.name, label=f"{number:03d}", state=case.state)
 
 
 def _forecast(shell: Shell, case: Case) -> ShellForecast:

@@ -91,9 +91,7 @@ def test_inches_for_a_shop_that_works_in_inches(tmp_path: Path) -> None:
     assert data["shells"][0]["thickness_m"]["low"] == pytest.approx(0.3e-3, rel=1e-3)
 
 
-def test_the_data_are_si_and_utc_and_can_be_written_as_json(
-    opened: OpenShop, heron: Shell
-) -> None:
+def test_the_data_are_si_and_utc_and_can_be_written_as_json(opened: OpenShop, heron: Shell) -> None:
     steady_air(opened, 0.55)
     dip(opened, heron, at(-2))
     set_state(opened, on_rack(opened, "gone").id, ShellState.FINISHED, NOW)

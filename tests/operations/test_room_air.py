@@ -22,6 +22,7 @@ from shop_cases import (
 
 from shellcoat.book import open_book
 from shellcoat.errors import ValueOutOfRangeError
+from shellcoat.forecast.answers import ShellForecast
 from shellcoat.operations.air import MOST_POINTS, ReadingInFutureError, log_reading, room_air
 from shellcoat.operations.open_shop import OpenShop
 from shellcoat.shop import AirAtDip, Shell
@@ -68,14 +69,23 @@ def test_a_reading_makes_the_forecast_surer(opened: OpenShop, heron: Shell) -> N
     guessed = opened.forecast_shell(heron, NOW)
     log_reading(opened, DIPPING, NOW, 22.0, 0.5, NOW)
     read = opened.forecast_shell(heron, NOW)
-    assert guessed.likely_at and guessed.safe_at and read.likely_at and read.safe_at
-    assert read.safe_at - read.likely_at < guessed.safe_at - guessed.likely_at
+    assert width_of(read) < width_of(guessed)
+
+
+def width_of(forecast: ShellForecast) -> timedelta:
+    """From the likely to the safe time."""
+    if forecast.likely_at is None or forecast.safe_at is None:
+        raise LookupError("this coat does not dry")
+    return forecast.safe_at - forecast.likely_at
 
 
 # The log as a screen shows it.
 
 
-def every(minutes: float, count: int, first: datetime = at(-48)) -> list[datetime]:
+TWO_DAYS_AGO = at(-48)
+
+
+def every(minutes: float, count: int, first: datetime = TWO_DAYS_AGO) -> list[datetime]:
     return [first + timedelta(minutes=minutes) * number for number in range(count)]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -28,11 +27,13 @@ from shellcoat.shop import Ledger, Shell, ShellState
 
 
 def named(opened: OpenShop, label: str, name: str) -> Shell:
-    return start_shell(opened, replace(a_wax(), id=an_id((label, name)), name=name, label=label), NOW)
+    return start_shell(
+        opened, replace(a_wax(), id=an_id((label, name)), name=name, label=label), NOW
+    )
 
 
 @pytest.fixture
-def rack(opened: OpenShop) -> Iterator[OpenShop]:
+def rack(opened: OpenShop) -> OpenShop:
     """Five pieces, some of whose names begin alike."""
     for label, name in (
         ("001", "Heron, standing"),
@@ -42,7 +43,7 @@ def rack(opened: OpenShop) -> Iterator[OpenShop]:
         ("BL-1", "Straßenglocke"),
     ):
         named(opened, label, name)
-    yield opened
+    return opened
 
 
 # Labels.

@@ -78,9 +78,7 @@ def test_what_a_sequence_was_before_stays_in_the_book(opened: OpenShop) -> None:
     assert (old.record, new.replaces) == (SHORT_WALL, old.id)
 
 
-def test_a_retired_sequence_leaves_the_list_and_comes_back(
-    opened: OpenShop, heron: Shell
-) -> None:
+def test_a_retired_sequence_leaves_the_list_and_comes_back(opened: OpenShop, heron: Shell) -> None:
     retire_sequence(opened, SHORT_WALL.id, NOW)
     assert SHORT_WALL.id not in {sequence.id for sequence in sequences_in_use(opened)}
     assert in_book(opened, SHORT_WALL).retired

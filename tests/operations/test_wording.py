@@ -20,9 +20,7 @@ from shellcoat.operations.wording import (
 )
 from shellcoat.units import UnitPreferences, UnitSystem
 
-MADRID, KOLKATA, LORD_HOWE = map(
-    ZoneInfo, ("Europe/Madrid", "Asia/Kolkata", "Australia/Lord_Howe")
-)
+MADRID, KOLKATA, LORD_HOWE = map(ZoneInfo, ("Europe/Madrid", "Asia/Kolkata", "Australia/Lord_Howe"))
 SPACE = "\u00a0"
 METRIC, US = UnitPreferences(UnitSystem.METRIC), UnitPreferences(UnitSystem.US)
 
@@ -102,15 +100,14 @@ def test_no_two_minutes_of_a_day_are_written_alike(zone: str, day: datetime) -> 
 
 
 @given(
-    moment=st.datetimes(
-        datetime(2000, 1, 1), datetime(2099, 1, 1), timezones=st.just(UTC)  # noqa: DTZ001
-    ),
+    minutes=st.integers(0, 50_000_000),
     zone=st.sampled_from((MADRID, KOLKATA, LORD_HOWE)),
     days=st.integers(-400, 400),
 )
 def test_what_is_written_is_on_the_clock_of_that_zone(
-    moment: datetime, zone: ZoneInfo, days: int
+    minutes: int, zone: ZoneInfo, days: int
 ) -> None:
+    moment = datetime(2000, 1, 1, tzinfo=UTC) + timedelta(minutes=minutes)
     words = write_time(moment, zone, moment + timedelta(days=days))
     local = moment.astimezone(zone)
     assert f"{local.hour:02d}:{local.minute:02d}" in words

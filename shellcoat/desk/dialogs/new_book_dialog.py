@@ -130,8 +130,7 @@ class NewBookDialog(FormDialog):
     def _follow_name(self) -> None:
         """Call the book after the shop until somebody names another place."""
         if not self._place_typed:
-            name = UNFIT_IN_FILE_NAMES.sub(" ", self.shop_name.line.text()).strip(" .")
-            name = name[:LONGEST_FILE_NAME].rstrip(" .") or self.tr("My shop")
+            name = file_name(self.shop_name.line.text()) or self.tr("My shop")
             self.place.set_value(str(books_dir() / f"{name}{SUFFIX}"))
 
     @Slot()
@@ -169,6 +168,12 @@ class NewBookDialog(FormDialog):
             movement=self.movement.value(),
             sequences=tuple(sequence for box, sequence in self.sequences if box.isChecked()),
         )
+
+
+def file_name(shop_name: str) -> str:
+    """The shop's name without what a file cannot be called; may be empty."""
+    words = UNFIT_IN_FILE_NAMES.sub(" ", shop_name).split()
+    return " ".join(words)[:LONGEST_FILE_NAME].strip(" .")
 
 
 def login_name() -> str:

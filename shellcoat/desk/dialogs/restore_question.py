@@ -63,5 +63,5 @@ class RestoreQuestion(FormDialog):
         if missing <= 0:
             return ""
         return self.tr(
-            "The book now holds {missing} entries more; they will not be in it any longer."
+            "Entries logged since then: {missing}. They will not be in the book any longer."
         ).format(missing=missing)
