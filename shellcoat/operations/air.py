@@ -21,6 +21,9 @@ Floats = NDArray[np.float64]
 MOST_POINTS = 2000
 """More points than a screen is wide show nothing more."""
 
+LEAST_DEW_POINT_RH = 0.001
+"""Air drier than this has no dew point anybody could measure."""
+
 AHEAD_ALLOWED = timedelta(minutes=2)
 
 
@@ -83,7 +86,7 @@ def room_air(opened: OpenShop, room_id: UUID, first: datetime, last: datetime) -
     known = np.isfinite(temp_c)
     dew_point, wet_bulb = np.full_like(temp_c, np.nan), np.full_like(temp_c, np.nan)
     pressure = float(moist_air.pressure_at_altitude(opened.shop.altitude_m))
-    damp = known & (np.nan_to_num(rh) > 0.0)
+    damp = known & (np.nan_to_num(rh) >= LEAST_DEW_POINT_RH)
     dew_point[damp] = moist_air.dew_point(temp_c[damp], rh[damp])
     wet_bulb[known] = moist_air.wet_bulb(temp_c[known], rh[known], pressure)
     dips = tuple(_dips(opened, room_id, first, last))
@@ -101,15 +104,20 @@ def _dips(opened: OpenShop, room_id: UUID, first: datetime, last: datetime) -> l
 
 
 def _thinned(at_s: Floats, temp_c: Floats, rh: Floats) -> tuple[Floats, Floats, Floats]:
-    """Means over runs of neighbours, so that no point is one chance reading; never over a gap."""
+    """Means over runs of neighbours, so that no point is one chance reading; never over a gap.
+
+    The newest reading stands for itself at the end, as it does wherever else it is shown.
+    """
     run = -(-at_s.size // MOST_POINTS)
     if run <= 1:
         return at_s, temp_c, rh
     edges = [0, *_after_gaps(at_s).tolist(), at_s.size]
     starts = np.concatenate([np.arange(first, last, run) for first, last in pairwise(edges)])
     lengths = np.diff(np.append(starts, at_s.size))
-    means = [np.add.reduceat(column, starts) / lengths for column in (at_s, temp_c, rh)]
-    return means[0], means[1], means[2]
+    columns = (at_s, temp_c, rh)
+    means = [np.add.reduceat(column, starts) / lengths for column in columns]
+    ends = [np.append(mean, column[-1]) for mean, column in zip(means, columns, strict=True)]
+    return ends[0], ends[1], ends[2]
 
 
 def _after_gaps(at_s: Floats) -> NDArray[np.int64]:

@@ -24,7 +24,8 @@ from shellcoat.physics.quantities import (
     within,
 )
 
-# Brown and Solvason 1962 measured 0.6 to 1 in air; 0.6 is a sharp edge, 0.65 a usual doorway.
+# Brown and Solvason 1962 found 0.6 to 1 in air (from memory); 0.6 is a sharp edge, and models of
+# buildings take 0.65 for a doorway.
 _DISCHARGE = 0.6
 
 # Epstein 1988: flow through a thin opening, and the four numbers of his curve over neck length
@@ -81,9 +82,9 @@ def opening_conductance(
     Notes
     -----
     ``D A / (l + pi d/4)``. The two ends, where the vapour gathers and spreads, count as ``pi d/8``
-    of neck each; a hole without a neck passes ``D d``. Exact for a thin round hole, within 2 % for
-    a neck of any length; up to 20 % low for a slot six times as long as wide. For small vapour
-    fractions: `stefan_flow_factor` corrects for large ones.
+    of neck each; a hole without a neck passes ``D d``. Exact for a thin round hole, up to 3 % high
+    with a neck, whose ends count for 0.41 d each; up to 20 % low for a slot six times as long as
+    wide. For small vapour fractions: `stefan_flow_factor` corrects for large ones.
 
     References
     ----------
@@ -184,14 +185,13 @@ def horizontal_exchange(
 
     Notes
     -----
-    ``Q = Fr sqrt(g d^5 drho/rho)`` with, for ``x = l/d`` from 0.01 to 10,
-
-    ``Fr = 0.055 (1 + 400 x^3)^(1/6) / (1 + 0.00527 (1 + 400 x^3)^(1/2) (x^6 + 117 x^2)^(3/4))^(1/3)``.
+    ``Q = Fr sqrt(g d^5 drho/rho)`` with, for ``x = l/d`` from 0.01 to 10 and ``n = 1 + 400 x^3``,
+    ``Fr = 0.055 n^(1/6) / (1 + 0.00527 n^(1/2) (x^6 + 117 x^2)^(3/4))^(1/3)``.
 
     A thin opening has 0.055; a neck of half a diameter guides the streams apart and passes 0.09; a
-    long one mixes them, ``0.32 x^(-3/2)``. Measured with brine over water to about 10 %, free of
-    viscosity. For thin openings the fire model CFAST uses a third more, ``0.1 sqrt(g A^(5/2)
-    drho/rho)``. Necks shorter than 0.01 count as that, longer than 10 are extrapolated.
+    long one mixes them, ``0.32 x^(-3/2)``. Measured with brine over water, free of viscosity. For
+    thin openings Cooper takes a third more, ``0.1 sqrt(g A^(5/2) drho/rho)``: that is the error to
+    expect. Necks shorter than 0.01 count as that, longer than 10 are extrapolated.
 
     References
     ----------
@@ -247,8 +247,7 @@ def side_exchange(
     -----
     ``(C_d/3) A sqrt(g H drho/rho)``, for a rectangle ``(C_d/3) W H^(3/2) sqrt(g drho/rho)``, with
     0.6 for ``C_d``: Bernoulli's speed over each half of the height. For a round opening 9 % high.
-    Brown and Solvason measured it in air on openings of 76 to 305 mm; the thickness of the wall
-    mattered little.
+    Measured in air on openings of 76 to 305 mm (from memory); the wall's thickness mattered little.
 
     References
     ----------
@@ -298,10 +297,10 @@ def viscous_exchange(
     -----
     ``0.00232 g d^4 (drho/rho) / nu``: heavy and light air side by side in an upright round neck,
     each half laminar, an exact solution of which the length falls out. Used for openings on the
-    side and without a neck too, where the same reckoning gives 0.0017. Measured exchanges of two
-    liquids in a tube lie up to four times lower (from memory), and below a Rayleigh number
-    ``g ratio d^4 / (16 nu D l)`` of 68 nothing moves at all: for a 20 mm opening diffusion carries
-    as much as the error of this.
+    side and without a neck too, where the same reckoning gives about 0.0017. An upper limit: real
+    streams share the neck less evenly, and below a Rayleigh number ``g ratio d^4 / (16 nu D l)`` of
+    68 nothing moves at all, which is where an opening of 20 mm stands. There diffusion carries as
+    much as this is wrong by.
 
     References
     ----------

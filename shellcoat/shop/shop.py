@@ -33,7 +33,7 @@ class Shop:
 
     def __post_init__(self) -> None:
         check_name("Shop name", self.name)
-        check_number("Altitude", self.altitude_m, -430, 6000, "m")
+        check_number("Altitude", self.altitude_m, -430, 5000, "m")
         check_number("Water left when dry", self.dry_share, 0.01, 0.5, "(as a fraction)")
         check_number("Certainty of the safe time", self.safe_quantile, 0.5, 0.99, "")
         try:

@@ -143,16 +143,18 @@ def test_tab_goes_down_each_column_and_ends_at_the_buttons(
 ) -> None:
     dialog = shown(qtbot, ShellDialog(session, None))
     assert isinstance(dialog, ShellDialog)
-    order = []
-    for _ in range(14):
-        order.append(QApplication.focusWidget().objectName())
-        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
-    expected = ["shell_name_control", "shell_metal_line", "shell_height_line", "shell_area_line"]
-    expected += ["shell_wax_line", "shell_sequence_control", "shell_label_control"]
-    expected += ["shell_room_control", "shell_place_control", "shell_started_editor"]
-    expected += ["shell_note_control", "shell_save", "shell_cancel", "shell_name_control"]
-    simplified = [name.replace("shell_metal_control", "shell_metal_line") for name in order]
-    assert simplified == expected
+    dialog.name.line.setFocus()
+    order: list[str] = []
+    for _ in range(20):
+        name = dialog.focusWidget().objectName().replace("_control", "").replace("_line", "")
+        # The parts of a time are stops of their own inside one field.
+        if name not in order[-1:]:
+            order.append(name)
+        qtbot.keyClick(dialog.focusWidget(), Qt.Key.Key_Tab)
+    piece = ["shell_name", "shell_metal", "shell_height", "shell_area", "shell_wax"]
+    place = ["shell_label", "shell_room", "shell_place", "shell_started_editor", "shell_note"]
+    whole = [*piece, "shell_sequence", *place, "shell_save", "shell_cancel"]
+    assert order[: len(whole) + 1] == [*whole, "shell_name"]
 
 
 def test_it_fits_a_laptop(dialog: FormDialog) -> None:

@@ -86,5 +86,8 @@ def test_faults_are_told_at_once_and_nothing_is_lost(
     assert "Mars/Olympus" in dialog.zone.message
     assert "exists already" in dialog.place.message
     assert dialog.place.line.text() == str(taken)
+    dialog.place.set_value(str(tmp_path))
+    dialog.start_button.click()
+    assert "is a folder" in dialog.place.message
     dialog.reject()
     assert dialog.new_shop is None

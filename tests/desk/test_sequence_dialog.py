@@ -10,14 +10,10 @@ from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 from small_shop import NOW
 
-from shellcoat.desk.dialogs.coat_table import FAULT_ROLE
+from shellcoat.desk.dialogs.coat_draft import OWN_FIGURE, Column, with_own_figure
+from shellcoat.desk.dialogs.coat_model import FAULT_ROLE
 from shellcoat.desk.dialogs.sequence_dialog import SequenceDialog
-from shellcoat.desk.dialogs.sequence_draft import (
-    OWN_FIGURE,
-    Column,
-    SequenceDraft,
-    with_own_figure,
-)
+from shellcoat.desk.dialogs.sequence_draft import SequenceDraft
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
 from shellcoat.operations.sequences import save_sequence, sequences_in_use, starters

@@ -6,7 +6,9 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from PySide6.QtCore import Qt
+import shiboken6
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
 from small_shop import NOW, ROOM, an_id
 
@@ -112,6 +114,23 @@ def test_enter_saves_and_escape_cancels(
     qtbot.keyClick(other.name.line, Qt.Key.Key_Escape)
     assert not other.isVisible()
     assert other.shell is None
+
+
+def test_run_as_the_window_runs_it_the_answer_outlives_the_dialog(
+    qtbot: QtBot, session: DeskSession, theme: Theme
+) -> None:
+    dialog = ShellDialog(session, None)
+
+    def fill() -> None:
+        dialog.name.set_value("Diving gannet")
+        dialog.height_field.line.setText("35 cm")
+        dialog.save_button.click()
+
+    QTimer.singleShot(0, dialog, fill)
+    assert dialog.exec() == QDialog.DialogCode.Accepted
+    assert dialog.shell is not None
+    qtbot.waitUntil(lambda: not shiboken6.isValid(dialog))  # nothing of it stays behind
+    assert dialog.shell == session.opened.ledger.shells[0]
 
 
 def test_an_edited_shell_changes_only_what_was_typed(

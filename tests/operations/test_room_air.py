@@ -123,19 +123,21 @@ def test_an_unread_room_is_an_empty_picture(opened: OpenShop) -> None:
 
 @pytest.mark.parametrize("count", [MOST_POINTS + 1, 2 * MOST_POINTS, 3 * MOST_POINTS + 17])
 def test_thinning_keeps_the_means(opened: OpenShop, count: int) -> None:
-    """Each point is the mean of its neighbours, none left out and none counted twice."""
+    """Each point is the mean of its neighbours, none counted twice; the newest stands for itself."""
     rng = np.random.default_rng(count)
     temp, rh = rng.uniform(10, 30, count), rng.uniform(0.2, 0.9, count)
     times = every(0.5, count)
     log_column(opened, times, temp, rh)
     view = room_air(opened, DIPPING, times[0], times[-1])
     assert view.readings == count
-    assert MOST_POINTS / 2 < view.at_s.size <= MOST_POINTS
-    run = -(-count // view.at_s.size)
+    means = view.at_s.size - 1
+    assert MOST_POINTS / 2 < means <= MOST_POINTS
+    run = -(-count // means)
     runs = [slice(start, start + run) for start in range(0, count, run)]
     seconds = np.array([moment.timestamp() for moment in times])
     for shown, column in ((view.temp_c, temp), (view.rh, rh), (view.at_s, seconds)):
-        np.testing.assert_allclose(shown, [column[part].mean() for part in runs])
+        np.testing.assert_allclose(shown[:-1], [column[part].mean() for part in runs])
+        assert shown[-1] == pytest.approx(column[-1])
 
 
 def test_a_silent_logger_is_a_gap_and_no_line(opened: OpenShop) -> None:

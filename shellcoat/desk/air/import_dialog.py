@@ -55,7 +55,7 @@ class ImportDialog(QDialog):
         self._order: Order | None = None
         self._room_id: UUID | None = None
         self.work = FileImport(session, self)
-        self.work.looked.connect(self._on_looked, Qt.ConnectionType.QueuedConnection)
+        self.work.looked.connect(self._on_looked)
         self.work.finished.connect(self._on_finished)
         self.work.failed.connect(self._on_failed)
         self._make_views()

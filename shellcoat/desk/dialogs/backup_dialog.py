@@ -20,7 +20,8 @@ from shellcoat.book.backup import (
     backups,
 )
 from shellcoat.desk.air.lettering import heading, label
-from shellcoat.desk.dialogs.form import GAP, ButtonRole, SessionDialog
+from shellcoat.desk.dialogs.field_grid import GAP
+from shellcoat.desk.dialogs.form import ButtonRole, SessionDialog
 from shellcoat.desk.dialogs.lettering import breakable
 from shellcoat.desk.dialogs.restore_question import RestoreQuestion
 from shellcoat.desk.dialogs.text_table import TextTableModel, text_table

@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QPlainTextEdit, QProgressBar, QVBoxLayout, QWidget
 
 from shellcoat.book.check import CheckReport, check_book
 from shellcoat.desk.air.lettering import heading
-from shellcoat.desk.dialogs.form import GAP, SessionDialog
+from shellcoat.desk.dialogs.field_grid import GAP
+from shellcoat.desk.dialogs.form import SessionDialog
 from shellcoat.desk.session import DeskSession
 from shellcoat.operations.wording import write_time
 

@@ -12,22 +12,11 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from shellcoat.desk.air.lettering import heading
 from shellcoat.desk.air.words import movement_word
 from shellcoat.desk.dialogs.coat_words import version_rows
-from shellcoat.desk.dialogs.fields import (
-    ChoiceField,
-    PairedQuantityField,
-    SuggestField,
-    TextField,
-    TimeField,
-)
-from shellcoat.desk.dialogs.form import (
-    GAP,
-    AnyField,
-    ButtonRole,
-    FieldGrid,
-    SessionDialog,
-    side_by_side,
-)
+from shellcoat.desk.dialogs.field_grid import GAP, FieldGrid, side_by_side
+from shellcoat.desk.dialogs.fields import ChoiceField, SuggestField, TextField, TimeField
+from shellcoat.desk.dialogs.form import AnyField, ButtonRole, SessionDialog
 from shellcoat.desk.dialogs.lettering import shortened
+from shellcoat.desk.dialogs.quantity_fields import PairedQuantityField
 from shellcoat.desk.dialogs.standing import Standing
 from shellcoat.desk.dialogs.text_table import ROW_PX, TextTableModel, text_table
 from shellcoat.desk.dialogs.words import step_words

@@ -17,6 +17,7 @@ QLabel[role="notice"] {
     color: $text; background: $selection; border-radius: 4px; padding: 6px 10px;
 }
 QHeaderView::section { padding: 0 11px; }
+QListView::item:selected, QTableView::item:selected { background: $selection; color: $text; }
 QListView::item { min-height: 36px; padding: 0 8px; }
 QPlainTextEdit { background: $panel; }
 QScrollArea, QWidget#dialog_body { background: transparent; border: 0; }

@@ -12,10 +12,12 @@ from PySide6.QtWidgets import QCheckBox, QFileDialog, QHBoxLayout, QPushButton, 
 from shellcoat.book import SUFFIX
 from shellcoat.desk.air.lettering import label
 from shellcoat.desk.air.words import movement_word
+from shellcoat.desk.dialogs.field_grid import FieldGrid, side_by_side
 from shellcoat.desk.dialogs.fields import ChoiceField, TextField
-from shellcoat.desk.dialogs.form import FieldGrid, FormDialog, side_by_side
+from shellcoat.desk.dialogs.form import FormDialog
 from shellcoat.desk.dialogs.unit_choice import SystemField
 from shellcoat.desk.dialogs.zone_field import ZoneField
+from shellcoat.errors import MendableError
 from shellcoat.operations.demo import local_zone
 from shellcoat.operations.new_shop import NewShop, book_path, check_place
 from shellcoat.operations.sequences import starters
@@ -26,6 +28,10 @@ from shellcoat.units import UnitSystem
 
 UNFIT_IN_FILE_NAMES = re.compile(r'[\\/:*?"<>|\x00-\x1f]+')
 LONGEST_FILE_NAME = 80
+
+
+class FolderGivenError(MendableError):
+    """A folder where the name of a file is wanted."""
 
 
 class NewBookDialog(FormDialog):
@@ -187,4 +193,6 @@ def login_name() -> str:
 def _check_place(name: str, text: str) -> None:
     if not text:
         raise MissingTextError(f"{name} is empty. Type a path or choose one.")
+    if Path(text).expanduser().is_dir():
+        raise FolderGivenError(f"{name}: {text} is a folder. Add the name of the book's file.")
     check_place(book_path(Path(text)))

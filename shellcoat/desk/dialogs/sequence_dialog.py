@@ -9,7 +9,8 @@ from PySide6.QtCore import QModelIndex, QSize, Slot
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QListView, QPushButton, QVBoxLayout, QWidget
 
 from shellcoat.desk.air.lettering import heading
-from shellcoat.desk.dialogs.form import COLUMN_GAP, GAP, ButtonRole, SessionDialog
+from shellcoat.desk.dialogs.field_grid import COLUMN_GAP, GAP
+from shellcoat.desk.dialogs.form import ButtonRole, SessionDialog
 from shellcoat.desk.dialogs.lettering import shortened
 from shellcoat.desk.dialogs.sequence_draft import SequenceDraft
 from shellcoat.desk.dialogs.sequence_editor import SequenceEditor
@@ -19,8 +20,8 @@ from shellcoat.desk.session import DeskSession
 from shellcoat.operations.sequences import copy_sequence, retire_sequence, save_sequence
 from shellcoat.shop import DipSequence
 
-LIST_WIDTH_PX = 250
-SIZE = QSize(1280, 690)
+LIST_WIDTH_PX = 216
+SIZE = QSize(1300, 690)
 
 
 class SequenceDialog(SessionDialog):

@@ -16,11 +16,15 @@ from PySide6.QtWidgets import (
 )
 
 from shellcoat.desk.air.lettering import heading, label
-from shellcoat.desk.dialogs.coat_table import CoatTable, CoatTableModel
-from shellcoat.desk.dialogs.fields import KeptQuantityField, NoteField, TextField
-from shellcoat.desk.dialogs.form import COLUMN_GAP, GAP, AnyField, FieldGrid, side_by_side
+from shellcoat.desk.dialogs.coat_draft import Fault, Scale, StepDraft
+from shellcoat.desk.dialogs.coat_model import CoatTableModel
+from shellcoat.desk.dialogs.coat_table import CoatTable
+from shellcoat.desk.dialogs.field_grid import COLUMN_GAP, GAP, FieldGrid, side_by_side
+from shellcoat.desk.dialogs.fields import NoteField, TextField
+from shellcoat.desk.dialogs.form import AnyField
 from shellcoat.desk.dialogs.lettering import breakable
-from shellcoat.desk.dialogs.sequence_draft import Fault, Scale, SequenceDraft, StepDraft
+from shellcoat.desk.dialogs.quantity_fields import KeptQuantityField
+from shellcoat.desk.dialogs.sequence_draft import SequenceDraft
 from shellcoat.desk.fields import message_label
 from shellcoat.desk.session import DeskSession
 from shellcoat.shop import DipSequence

@@ -9,16 +9,11 @@ from uuid import uuid4
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QWidget
 
-from shellcoat.desk.dialogs.fields import (
-    ChoiceField,
-    KeptQuantityField,
-    NoteField,
-    SuggestField,
-    TextField,
-    TimeField,
-)
-from shellcoat.desk.dialogs.form import AnyField, FieldGrid, SessionDialog, side_by_side
+from shellcoat.desk.dialogs.field_grid import FieldGrid, side_by_side
+from shellcoat.desk.dialogs.fields import ChoiceField, NoteField, SuggestField, TextField, TimeField
+from shellcoat.desk.dialogs.form import AnyField, SessionDialog
 from shellcoat.desk.dialogs.lettering import shortened
+from shellcoat.desk.dialogs.quantity_fields import KeptQuantityField
 from shellcoat.desk.dialogs.sequence_choice import SequenceChoice
 from shellcoat.desk.dialogs.standing import Standing
 from shellcoat.desk.dialogs.words import state_word, usual_metals

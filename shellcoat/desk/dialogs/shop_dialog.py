@@ -8,8 +8,10 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QVBoxLayout, QWidget
 
 from shellcoat.desk.air.lettering import heading, label
-from shellcoat.desk.dialogs.fields import KeptQuantityField, TextField
-from shellcoat.desk.dialogs.form import COLUMN_GAP, GAP, FieldGrid, SessionDialog
+from shellcoat.desk.dialogs.field_grid import COLUMN_GAP, GAP, FieldGrid
+from shellcoat.desk.dialogs.fields import TextField
+from shellcoat.desk.dialogs.form import SessionDialog
+from shellcoat.desk.dialogs.quantity_fields import KeptQuantityField
 from shellcoat.desk.dialogs.standing import Standing
 from shellcoat.desk.dialogs.unit_choice import UnitChoice
 from shellcoat.desk.dialogs.zone_field import ZoneField

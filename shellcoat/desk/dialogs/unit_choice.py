@@ -6,8 +6,8 @@ from PySide6.QtCore import QT_TRANSLATE_NOOP, Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from shellcoat.desk.air.lettering import label
+from shellcoat.desk.dialogs.field_grid import GAP, LABEL_GAP
 from shellcoat.desk.dialogs.fields import ChoiceField
-from shellcoat.desk.dialogs.form import GAP, LABEL_GAP
 from shellcoat.desk.dialogs.words import translate
 from shellcoat.desk.style_sheet import FIELD_HEIGHT_PX
 from shellcoat.units import Quantity, UnitPreferences, UnitSystem, write_quantity

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from zoneinfo import available_timezones
 
 from PySide6.QtCore import Qt
@@ -19,7 +20,7 @@ class ZoneField(SuggestField):
         self.name = self.tr("Time zone")
         for control in (self.combo, self.line):
             control.setAccessibleName(self.name)
-        self._zones = sorted(available_timezones())
+        self._zones = all_zones()
         self.offer(self._zones, zone)
         completer = QCompleter(self._zones, self.combo)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
@@ -34,3 +35,9 @@ class ZoneField(SuggestField):
                     "{name}: {zone} is not known. Choose one from the list, such as Europe/Madrid."
                 ).format(name=name, zone=f"“{text}”")
             )
+
+
+@cache
+def all_zones() -> list[str]:
+    """Every zone this machine knows; finding them reads some hundred files."""
+    return sorted(available_timezones())
