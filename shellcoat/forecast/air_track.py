@@ -16,7 +16,7 @@ from shellcoat.forecast.air_ahead import AheadValues, expect_air
 from shellcoat.physics import moist_air, transport
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+Words = NDArray[np.uint64]
 
 STEP_S = 600.0
 """Length of a step [s]: ten minutes, well below the hours a coat takes."""
@@ -29,25 +29,38 @@ LEAST_DROP_K = 0.05
 """Least wet-bulb depression [K] from which a slope is taken; saturated air has none."""
 
 
+def _scrambled(bits: Words) -> Words:
+    """Spread bits so that any change shows in a sum.
+
+    The finaliser of SplitMix64 (Steele, Lea and Flood, OOPSLA 2014).
+    """
+    bits = (bits ^ (bits >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    bits = (bits ^ (bits >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return bits ^ (bits >> np.uint64(31))
+
+
 @dataclass(frozen=True, slots=True)
 class AirLog:
     """A room's readings by time: `at_s` [s since 1970], `temp_c` [°C], `rh` fractions.
 
-    `running` holds the running sums of both columns, so that any stretch of the log can be
-    told from a changed one at once.
+    `running` holds a running hash over the columns, so that any stretch of the log can be told
+    from a changed one at once.
     """
 
     at_s: Floats
     temp_c: Floats
     rh: Floats
-    running: Floats
+    running: Words
 
     @classmethod
     def of(cls, at_s: ArrayLike, temp_c: ArrayLike, rh: ArrayLike) -> AirLog:
         """Readings sorted by time."""
         columns = [np.asarray(column, dtype=float) for column in (at_s, temp_c, rh)]
-        running = np.cumsum(columns[1] + 1000.0 * columns[2])
-        return cls(columns[0], columns[1], columns[2], np.append(0.0, running))
+        mark = np.zeros(columns[0].size, dtype=np.uint64)
+        for column in columns:
+            mark = _scrambled(mark + (column + 0.0).view(np.uint64))
+        running = np.append(np.uint64(0), np.cumsum(mark, dtype=np.uint64))
+        return cls(columns[0], columns[1], columns[2], running)
 
     @classmethod
     def empty(cls) -> AirLog:
@@ -66,10 +79,11 @@ class AirLog:
         keep = slice(max(int(np.searchsorted(self.at_s, first_s)) - 1, 0), None)
         return AirLog.of(self.at_s[keep], self.temp_c[keep], self.rh[keep])
 
-    def fingerprint(self, until_s: float) -> tuple[int, float]:
-        """Tells whether the air up to `until_s`, or the next reading after it, has changed."""
-        stop = min(int(np.searchsorted(self.at_s, until_s)) + 1, self.at_s.size)
-        return stop, float(self.running[stop])
+    def fingerprint(self, until_s: float) -> tuple[int, int]:
+        """Tells whether the air up to the end of that step, or the next reading, has changed."""
+        end_s = (until_s // STEP_S + 1.0) * STEP_S
+        stop = min(int(np.searchsorted(self.at_s, end_s)) + 1, self.at_s.size)
+        return stop, int(self.running[stop])
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +134,7 @@ def build_track(
 ) -> AirTrack:
     """Lay a room's air on even steps from `first_s` [s] to `horizon_s` [s] after `now_s`."""
     start = np.floor(first_s / STEP_S) * STEP_S
-    count = int(np.ceil((now_s + horizon_s - start) / STEP_S)) + 1
+    count = int(np.ceil((max(now_s, first_s) + horizon_s - start) / STEP_S)) + 1
     centres = start + (np.arange(count) + 0.5) * STEP_S
     if log.at_s.size == 0:
         temp, vapour, spread = _assumed(count, values)
@@ -129,7 +143,13 @@ def build_track(
         temp, vapour, measured = _binned(log, float(start), count, centres)
         spread = _bridge_spread(log, centres, measured, vapour, values)
         _look_ahead(log, centres, temp, vapour, spread, values)
-    rh = np.clip(vapour / np.asarray(moist_air.saturation_density(temp)), DRIEST, 1.0)
+    full = np.asarray(moist_air.saturation_density(temp))
+    ahead = centres > (log.at_s[-1] if log.at_s.size else -np.inf) + 0.5 * STEP_S
+    # Means of saturated readings can exceed saturation; no air puts water back into a wall.
+    vapour = np.clip(
+        vapour, np.where(ahead, DRIEST * full, 0.0), np.where(ahead, DAMPEST * full, full)
+    )
+    rh = np.clip(vapour / full, DRIEST, 1.0)
     wet_drop = temp - np.asarray(moist_air.wet_bulb(temp, rh, pressure))
     return AirTrack(
         float(start), temp, vapour, spread, np.maximum(wet_drop, LEAST_DROP_K), measured

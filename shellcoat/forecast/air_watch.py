@@ -36,7 +36,8 @@ class Stretch:
         """The steps from `start` to `end`; at least one."""
         first = max(int((seconds(start) - track.start_s) // STEP_S), 0)
         last = max(int((seconds(end) - track.start_s) // STEP_S) + 1, first + 1)
-        return cls(track, first, min(last, track.temp_c.size))
+        first = min(first, track.temp_c.size - 1)
+        return cls(track, first, min(max(last, first + 1), track.temp_c.size))
 
     @property
     def swing_k(self) -> float | None:

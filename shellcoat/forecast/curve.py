@@ -42,9 +42,14 @@ def drying_curve(
     own = chain.coats[-1].step.water_kg_m2.likely
     return DryingCurve(
         at=tuple(from_seconds(time) for time in times),
-        low=tuple(share.low for share in shares),
-        likely=tuple(share.likely for share in shares),
-        high=tuple(share.high for share in shares),
-        now_index=int(np.searchsorted(times, seconds(now), side="right")) - 1,
+        low=_falling([share.low for share in shares]),
+        likely=_falling([share.likely for share in shares]),
+        high=_falling([share.high for share in shares]),
+        now_index=max(int(np.searchsorted(times, seconds(now), side="right")) - 1, 0),
         dry_share=rules.dry_share * own / chain.answers[-1].water_kg_m2,
     )
+
+
+def _falling(shares: Sequence[float]) -> tuple[float, ...]:
+    """Water never comes back; what little the reading between the lanes adds is taken off."""
+    return tuple(np.minimum.accumulate(shares).tolist())

@@ -105,11 +105,16 @@ class DryOut:
     front_m: Floats
 
 
-def dry_out(air: AirStack, batch: CoatBatch, lanes: Lanes) -> DryOut:
-    """Step every coat of the batch until it is dry and its query is answered."""
+def dry_out(air: AirStack, batch: CoatBatch, lanes: Lanes, *, hold_air: bool = False) -> DryOut:
+    """Step every coat of the batch until it is dry and its query is answered.
+
+    With `hold_air` the air is taken to stay from the query on as it was then: what a coat that
+    was dipped over would have needed must not depend on the air that came later.
+    """
     front = batch.wall.start.copy()
     dry_after = np.where(front >= batch.target, 0.0, np.inf)
     asked = front.copy()
+    rest = np.full(front.shape, np.inf)
     first = np.floor((batch.start_s - air.start_s) / STEP_S).astype(np.int64)
     open_rows = np.arange(batch.start_s.size)
     block = 0
@@ -117,14 +122,20 @@ def dry_out(air: AirStack, batch: CoatBatch, lanes: Lanes) -> DryOut:
         part = batch.rows(open_rows)
         steps = first[open_rows, None] + np.arange(block, block + BLOCK)
         state = _Block(air, part, lanes, steps)
-        state.run(front[open_rows], dry_after[open_rows], asked[open_rows])
+        state.run(front[open_rows], dry_after[open_rows], asked[open_rows], rest[open_rows])
         front[open_rows] = state.front
         dry_after[open_rows] = state.dry_after
         asked[open_rows] = state.asked
+        rest[open_rows] = state.rest
         block += BLOCK
         reached = air.start_s + STEP_S * (first[open_rows] + block)
-        unfinished = np.isinf(state.dry_after).any(axis=1) | (part.query_s > reached)
+        unfinished = part.query_s > reached
+        if not hold_air:
+            unfinished |= np.isinf(state.dry_after).any(axis=1)
         open_rows = open_rows[unfinished & (first[open_rows] + block < air.steps)]
+    if hold_air:
+        asked_after = (batch.query_s - batch.start_s)[:, None]
+        dry_after = np.where(dry_after <= asked_after, dry_after, asked_after + rest)
     return DryOut(dry_after, asked)
 
 
@@ -142,9 +153,9 @@ class _Block:
         self._film, self._heat, self._h_c, self._h_r = _film(air, batch, room, inside)
         self._factor = lanes.film
 
-    def run(self, front: Floats, dry_after: Floats, asked: Floats) -> None:
+    def run(self, front: Floats, dry_after: Floats, asked: Floats, rest: Floats) -> None:
         """Step through the block from the given state."""
-        self.front, self.dry_after, self.asked = front, dry_after, asked
+        self.front, self.dry_after, self.asked, self.rest = front, dry_after, asked, rest
         for step in range(self._seconds.shape[1]):
             self._step(step)
 
@@ -161,7 +172,7 @@ class _Block:
         self.front = advance_front(self.front, budget, resistance, wall)
 
     def _answer_query(self, step: int, budget: Floats, resistance: Floats) -> None:
-        """Keep the front of the coats whose query falls into this step."""
+        """Keep the front of the coats whose query falls into this step, and the time it lacks."""
         into = self._batch.query_s - self._begin[:, step]
         seconds = self._seconds[:, step]
         rows = np.nonzero((into >= 0.0) & (into <= seconds) & (seconds > 0.0))[0]
@@ -170,6 +181,10 @@ class _Block:
         wall = self._batch.rows(rows).wall
         spent = budget[rows] * (into[rows] / seconds[rows])[:, None]
         self.asked[rows] = advance_front(self.front[rows], spent, resistance[rows], wall)
+        target = self._batch.target[rows]
+        need = budget_to_reach(self.asked[rows], target, resistance[rows], wall)
+        rate = budget[rows] / seconds[rows, None]
+        self.rest[rows] = np.where(rate > 0.0, need / np.where(rate > 0.0, rate, 1.0), np.inf)
 
     def _resistance(self, step: int) -> Floats:
         """Air film and heat supply in series [coats, lanes], slowed by each lane's factor."""

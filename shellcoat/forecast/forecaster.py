@@ -78,6 +78,7 @@ class Forecaster:
     ) -> dict[UUID, ShellForecast]:
         """Forecast every case at `now`; `logs` holds each room's readings by room id."""
         rules = AnswerRules(self._values, self._shop.safe_quantile, now)
+        logs = _past(logs, now)
         answers = {
             case.shell.id: bare_answer(
                 case.shell, last_reading(logs, case.shell.room_id, now), rules
@@ -102,6 +103,7 @@ class Forecaster:
         """How the present coat dries, from its dip until it is safely dry; None on a bare wax."""
         if not case.coats:
             return None
+        logs = _past(logs, now)
         air, (chain,) = self._run([case], logs, now)
         rules = self._rules(air)
         whole = chain.copy()
@@ -147,7 +149,7 @@ class Forecaster:
         rooms = sorted({coat.room_id for case in cases for coat in case.coats})
         tracks = {
             room: build_track(
-                logs.get(room, AirLog.empty()).until(seconds(now)),
+                logs.get(room, AirLog.empty()),
                 first_s,
                 seconds(now),
                 HORIZON_S,
@@ -180,8 +182,13 @@ class Forecaster:
         for rank in range(ranks):
             here = [chain for chain in chains if len(chain.coats) > rank + 1]
             query = [seconds(chain.coats[rank + 1].dipped_at) for chain in here]
-            follow_next(here, query, air.stack, rules)
+            follow_next(here, query, air.stack, rules, hold_air=True)
         for case, chain in zip(stale, chains, strict=True):
             key = self._air_key(case, logs)
             swings = tuple(swings_so_far(chain, air.tracks))
             self._kept[case.shell.id] = _Kept(case, key, chain, swings)
+
+
+def _past(logs: Mapping[UUID, AirLog], now: datetime) -> dict[UUID, AirLog]:
+    """The readings up to now; a clock that was set back leaves later ones in the book."""
+    return {room: log.until(seconds(now)) for room, log in logs.items()}

@@ -6,6 +6,7 @@ a shell that dries slowly stays slow. The next coat of many shells is dried at o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from uuid import UUID
@@ -36,6 +37,12 @@ Floats = NDArray[np.float64]
 SHARES = (0.1, 0.5, 0.9)
 NEVER_S = 1e9
 """Stands for "not within the horizon" where a logarithm is taken: some thirty years."""
+
+LONGEST_S = 60 * 86400.0
+"""A coat that would need two months [s] is told as one that does not dry."""
+
+ROUNDING = 1e-9
+"""Slack where a chance is compared with the certainty that is wanted."""
 
 NOTHING = Band(0.0, 0.0, 0.0)
 
@@ -83,11 +90,17 @@ class DryingRules:
 
 
 def follow_next(
-    chains: Sequence[ShellChain], query_s: Sequence[float], air: AirStack, rules: DryingRules
+    chains: Sequence[ShellChain],
+    query_s: Sequence[float],
+    air: AirStack,
+    rules: DryingRules,
+    *,
+    hold_air: bool = False,
 ) -> None:
     """Dry the first coat of every chain that has no answer yet, and note what it left.
 
-    `query_s` [s] says for each chain when to look: the next dip, or now.
+    `query_s` [s] says for each chain when to look: the next dip, or now. With `hold_air` the air
+    stays as it was then.
     """
     if not chains:
         return
@@ -96,16 +109,17 @@ def follow_next(
         built_thickness(chain.next_coat.step, chain.left_share.likely, loss) for chain in chains
     ]
     batch = _batch(chains, thickness, query_s, air, rules)
-    result = dry_out(air, batch, rules.lanes)
+    result = dry_out(air, batch, rules.lanes, hold_air=hold_air)
+    end_s = math.inf if hold_air else air.end_s
     left = batch.wall.water_at(result.front_m)
     shares = np.clip(quantiles(fine_samples(left / batch.wall.water), SHARES), 0.0, 1.0)
     times, chance = _dry_times(result, batch, rules)
     for row, chain in enumerate(chains):
-        chain.answers.append(_answer(chain, thickness[row], batch, row, times[row], air.end_s))
+        chain.answers.append(_answer(chain, thickness[row], batch, row, times[row], end_s))
         chain.left = left[row]
         chain.left_share = Band(*np.sort(shares[row]).tolist())
         chain.chance = float(chance[row])
-        chain.early = chain.chance < rules.safe_quantile
+        chain.early = chain.chance < rules.safe_quantile - ROUNDING
 
 
 def _batch(
@@ -119,7 +133,8 @@ def _batch(
     room = np.array([rules.rooms[coat.room_id] for coat in coats])
     own = np.array([[coat.step.water_kg_m2.likely] for coat in coats])
     start_s = np.array([seconds(coat.dipped_at) for coat in coats])
-    first = np.floor((start_s - air.start_s) / STEP_S).astype(np.int64)
+    step = np.floor((start_s - air.start_s) / STEP_S).astype(np.int64)
+    first = np.clip(step, 0, air.steps - 1)
     free = np.asarray(transport.vapour_diffusivity(air.temp_c[room, first], air.pressure_pa))
     wall = wetted_coat(
         own,
@@ -158,7 +173,9 @@ def _answer(
     end_s: float,
 ) -> CoatAnswer:
     start = float(batch.start_s[row])
-    likely, safe = (start + float(t) if start + t < end_s else None for t in times)
+    likely, safe = (
+        start + float(t) if start + t < end_s and t < LONGEST_S else None for t in times
+    )
     return CoatAnswer(
         coat_id=chain.next_coat.id,
         number=len(chain.answers) + 1,

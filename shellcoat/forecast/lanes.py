@@ -1,10 +1,10 @@
 """Lanes: the samples of what is not known, and the quantiles read off them.
 
 Two unknown factors multiply the resistances of every coat: that of the air film and that of the
-dry crust, both log-normal. They span a small grid of lanes that is simulated; two more lanes
-take the air ahead one standard deviation damper and drier. Between the lanes the logarithm of
-the dry time is read off linearly, so quantiles need no thousands of runs and every answer is
-as monotone as the lanes themselves.
+dry crust, both log-normal. They span a small grid of lanes that is simulated; four more lanes
+take the air ahead one and two standard deviations damper and drier. Between the lanes the
+logarithm of the dry time is read off linearly, so quantiles need no thousands of runs and every
+answer is as monotone as the lanes themselves.
 """
 
 from __future__ import annotations
@@ -23,11 +23,18 @@ NODES = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
 FINE = np.linspace(-2.4, 2.4, 9)
 """Standard scores at which the answer is read; the normal's weight beyond them is 1.6 %."""
 
-AIR_FINE = np.linspace(-2.0, 2.0, 5)
+AIR_FINE = np.linspace(-2.4, 2.4, 5)
+"""The same for the air, which matters less."""
+
 GRID = NODES.size * NODES.size
-DAMP_LANE, DRY_LANE = GRID, GRID + 1
 MIDDLE_LANE = GRID // 2
-LANES = GRID + 2
+AIR_SCORES = (0.0, 1.0, -1.0, 2.0, -2.0)
+"""Standard scores of the vapour, by the values of `Lanes.air`."""
+
+BY_AIR = (GRID + 3, GRID + 1, MIDDLE_LANE, GRID, GRID + 2)
+"""The lanes at middling factors, from the driest air to the dampest."""
+
+LANES = GRID + len(AIR_SCORES) - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +49,11 @@ class Lanes:
     def spread(cls, film_sigma: float, crust_sigma: float) -> Lanes:
         """Lanes for log-normal factors of these standard deviations of the logarithm."""
         film_z, crust_z = np.meshgrid(NODES, NODES, indexing="ij")
-        film = np.append(np.exp(film_sigma * film_z.ravel()), [1.0, 1.0])
-        crust = np.append(np.exp(crust_sigma * crust_z.ravel()), [1.0, 1.0])
-        air = np.zeros(LANES, dtype=np.int64)
-        air[DAMP_LANE], air[DRY_LANE] = 1, 2
+        others = np.ones(LANES - GRID)
+        film = np.append(np.exp(film_sigma * film_z.ravel()), others)
+        crust = np.append(np.exp(crust_sigma * crust_z.ravel()), others)
+        air = np.append(np.zeros(GRID, dtype=np.int64), np.arange(1, len(AIR_SCORES)))
         return cls(film, crust, air)
-
-
-AIR_SCORES = (0.0, 1.0, -1.0)
-"""Standard scores of the vapour for the values of `Lanes.air`."""
 
 
 def _normal_weights(points: Floats) -> Floats:
@@ -70,7 +73,7 @@ def _interpolation(points: Floats) -> Floats:
     return matrix
 
 
-_READ = _interpolation(FINE)
+_READ, _READ_AIR = _interpolation(FINE), _interpolation(AIR_FINE)
 WEIGHTS = (
     _normal_weights(FINE)[:, None, None]
     * _normal_weights(FINE)[None, :, None]
@@ -83,10 +86,9 @@ def fine_samples(lanes: Floats) -> Floats:
     """Spread lane values [..., LANES] over the fine samples [..., samples]."""
     grid = lanes[..., :GRID].reshape(*lanes.shape[:-1], NODES.size, NODES.size)
     fine = _READ @ grid @ _READ.T
-    middle = lanes[..., MIDDLE_LANE]
-    damper = (lanes[..., DAMP_LANE] - middle)[..., None] * np.maximum(AIR_FINE, 0.0)
-    drier = (lanes[..., DRY_LANE] - middle)[..., None] * np.maximum(-AIR_FINE, 0.0)
-    shift = (damper + drier)[..., None, None, :]
+    by_air = lanes[..., BY_AIR] - lanes[..., MIDDLE_LANE, None]
+    # einsum, not a matrix product, whose last digit depends on how many coats there are.
+    shift = np.einsum("...i,ji->...j", by_air, _READ_AIR)[..., None, None, :]
     return (fine[..., None] + shift).reshape(*lanes.shape[:-1], WEIGHTS.size)
 
 

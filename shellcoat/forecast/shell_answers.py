@@ -23,7 +23,7 @@ from shellcoat.forecast.answers import (
     ShellWarning,
     WarningKind,
 )
-from shellcoat.forecast.history import NOTHING, ShellChain
+from shellcoat.forecast.history import NOTHING, ROUNDING, ShellChain
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.thickness import wall_at_end, wall_thickness
 from shellcoat.forecast.times import from_seconds, seconds
@@ -107,7 +107,7 @@ def dipped_answer(
 
 
 def _state(chance: float, answer: CoatAnswer, safe_quantile: float) -> DryState:
-    if chance >= safe_quantile:
+    if chance >= safe_quantile - ROUNDING:
         return DryState.DRY
     if answer.likely_at is None:
         return DryState.OUT_OF_SIGHT
@@ -132,7 +132,7 @@ def _warnings(
     end = min(rules.now, answer.safe_at or rules.now)
     stretch = Stretch.of(tracks[coat.room_id], coat.dipped_at, end)
     yield from swing_warnings(coat, answer.number, stretch)
-    if chain.chance >= rules.safe_quantile:
+    if chain.chance >= rules.safe_quantile - ROUNDING:
         return
     yield from humidity_warnings(coat, answer.number, stretch, rules.values)
     if answer.safe_at is None:

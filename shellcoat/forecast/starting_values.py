@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from functools import cache
+from math import hypot
 from pathlib import Path
 from typing import Any
 
@@ -63,6 +64,7 @@ def read_starting_values(path: Path) -> StartingValues:
         return _figure(table, section, key)
 
     porosity = figure("wall", "porosity")
+    water = figure("spread_log_sd", "coat_water")
     air = table["assumed_air"]["rh_percent"]
     return StartingValues(
         critical_share=figure("wall", "critical_share"),
@@ -71,8 +73,9 @@ def read_starting_values(path: Path) -> StartingValues:
         air_speed_m_s={
             movement: figure("air_speed_m_s", movement.name.lower()) for movement in AirMovement
         },
-        film_spread=figure("spread_log_sd", "air_film_factor"),
-        crust_spread=figure("spread_log_sd", "crust_factor"),
+        # A coat that brings more water takes longer in both stages, as if both factors were up.
+        film_spread=hypot(figure("spread_log_sd", "air_film_factor"), water),
+        crust_spread=hypot(figure("spread_log_sd", "crust_factor"), water),
         ahead=AheadValues(
             memory_s=figure("air_ahead", "memory_h") * 3600.0,
             floor_spread=figure("air_ahead", "floor_spread"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from math import ceil
 from typing import overload
 
 
@@ -16,5 +17,8 @@ def from_seconds(value: float) -> datetime: ...
 @overload
 def from_seconds(value: None) -> None: ...
 def from_seconds(value: float | None) -> datetime | None:
-    """The UTC time of seconds since 1970 [s], to the second; None stays None."""
-    return None if value is None else datetime.fromtimestamp(round(value), UTC)
+    """The UTC time of seconds since 1970 [s], up to the full second; None stays None.
+
+    Rounded up, so that at the time that was told a coat is dry and not almost dry.
+    """
+    return None if value is None else datetime.fromtimestamp(ceil(value), UTC)

@@ -9,7 +9,7 @@ from shellcoat.physics.quantities import Array, FloatOrArray, not_negative, plai
 
 # Slurry hangs between two edges most readily about two capillary lengths apart (Cooray 2016).
 _CAPILLARY_LENGTHS = 2.0
-# Grains wedge in a gap of a few of their size; three is from memory, hoppers clog below four to six.
+# Grains wedge in a gap of a few of their size: three is from memory.
 _GRAINS = 3.0
 
 

@@ -102,7 +102,7 @@ def wetted_coat(
     Raises
     ------
     ValueOutOfRangeError
-        for water, thickness or diffusivity that is not above zero.
+        for any value that is not finite and above zero.
 
     Notes
     -----
@@ -112,7 +112,14 @@ def wetted_coat(
     water = np.asarray(new_water, dtype=float) + np.asarray(left_water, dtype=float)
     thickness = np.asarray(wall, dtype=float)
     diffusivity = np.asarray(crust_diffusivity, dtype=float)
-    for name, value in (("Water", water), ("Wall", thickness), ("Diffusivity", diffusivity)):
+    named = (
+        ("Water", water),
+        ("Wall", thickness),
+        ("Diffusivity", diffusivity),
+        ("Critical share", np.asarray(critical_share)),
+        ("Pore water density", np.asarray(pore_water_density)),
+    )
+    for name, value in named:
         _refuse_non_positive(name, value)
     return WetCoat(
         water=water,
@@ -123,8 +130,9 @@ def wetted_coat(
 
 
 def _refuse_non_positive(name: str, value: Floats) -> None:
-    if not np.all(value > 0.0):
-        raise ValueOutOfRangeError(name, float(np.min(value)), "a value above zero")
+    wrong = ~((value > 0.0) & (value < np.inf))
+    if np.any(wrong):
+        raise ValueOutOfRangeError(name, float(value[wrong][0]), "a finite value above zero")
 
 
 def advance_front(
@@ -144,12 +152,15 @@ def advance_front(
     New front position [m], at most the wetted depth; broadcast shape.
     """
     x = np.asarray(front, dtype=float)
-    wet = np.minimum(budget, np.maximum(-x, 0.0) * resistance)
-    x = x + wet / resistance
+    wet = np.maximum(-x, 0.0) * resistance
     base = np.asarray(resistance, dtype=float) * coat.crust_diffusivity
     dry = np.maximum(x, 0.0) + base
-    receded = np.sqrt(dry * dry + 2.0 * coat.crust_diffusivity * (budget - wet)) - base
-    moved: Floats = np.minimum(np.where(x < 0.0, x, receded), coat.depth)
+    # The stage is told by the budget: the front itself may end a rounding short of nought.
+    given = np.asarray(budget, dtype=float)
+    spare = np.maximum(given - wet, 0.0)
+    receded = np.sqrt(dry * dry + 2.0 * coat.crust_diffusivity * spare) - base
+    ahead = np.where(given < wet, x + given / resistance, receded)
+    moved: Floats = np.minimum(ahead, coat.depth)
     return moved
 
 
@@ -201,8 +212,9 @@ def drying_time(
     """
     need = budget_to_reach(coat.start, coat.front(water_when_dry), resistance, coat)
     rate = coat.budget_rate(deficit)
-    with np.errstate(divide="ignore"):
-        return np.where(need > 0.0, need / np.where(rate > 0.0, rate, 0.0), 0.0)
+    drying = rate > 0.0
+    pace = np.where(drying, rate, 1.0)
+    return np.where(need > 0.0, np.where(drying, need / pace, np.inf), 0.0)
 
 
 def water_left(

@@ -75,11 +75,6 @@ def test_shares_stay_within_one_and_in_order(gaps, rh, wait):
         assert 0.0 <= low <= likely <= high <= 1.0
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="the share of a sample is that of its film and crust plus what the damp lane has over "
-    "the middle one; where the middle one dries fast the sum rises by up to a hundredth",
-)
 @settings(deadline=None, max_examples=12)
 @example([], 0.875, 0.0)
 @given(GAPS, RHS, WAITS)
@@ -128,11 +123,6 @@ def test_without_a_safe_time_the_coming_day_is_shown():
     assert at(24.0) < curve.at[-1] < at(30.0)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="of a dip that another clock logged a minute ahead the curve marks its last point as "
-    "now",
-)
 def test_a_dip_a_minute_ahead_has_now_at_the_start_of_its_curve():
     curve = a_curve(a_case(a_shell(), [0.02]), LOG, 0.0)
     assert curve.now_index == 0

@@ -13,8 +13,7 @@ from scipy.stats import lognorm, norm
 from shellcoat.forecast.air_track import AirLog
 from shellcoat.forecast.lanes import (
     AIR_SCORES,
-    DAMP_LANE,
-    DRY_LANE,
+    BY_AIR,
     GRID,
     LANES,
     MIDDLE_LANE,
@@ -49,8 +48,7 @@ def test_lanes_hold_the_factors_at_their_scores():
     np.testing.assert_allclose(np.log(lanes.film[:GRID]), FILM_SIGMA * FILM_Z, atol=1e-12)
     np.testing.assert_allclose(np.log(lanes.crust[:GRID]), CRUST_SIGMA * CRUST_Z, atol=1e-12)
     assert lanes.film[MIDDLE_LANE] == lanes.crust[MIDDLE_LANE] == 1.0
-    assert AIR_SCORES[lanes.air[DAMP_LANE]] == 1.0
-    assert AIR_SCORES[lanes.air[DRY_LANE]] == -1.0
+    assert [AIR_SCORES[lanes.air[lane]] for lane in BY_AIR] == [-2.0, -1.0, 0.0, 1.0, 2.0]
     assert not lanes.air[:GRID].any()
 
 
@@ -174,11 +172,6 @@ def test_measured_air_against_brute_force(water, wall, rh):
 
 
 @pytest.mark.parametrize(("water", "wall"), [LATE, PRIME], ids=["late coat", "prime"])
-@pytest.mark.xfail(
-    strict=True,
-    reason="over unread air the safe time is 5 to 6 % short: the damp lane is carried straight on "
-    "beyond one standard deviation, and the few samples of the air stand far apart",
-)
 def test_unread_air_against_brute_force(water, wall):
     hours = brute_force_hours(water, wall, 0.5, starting_values().ahead.assumed_spread)
     likely, safe = forecast_hours(water, wall, AirLog.empty())

@@ -37,13 +37,6 @@ SHARES = st.floats(0.02, 0.9)
 FACTORS = st.floats(1.0, 5.0)
 
 
-STUCK = pytest.mark.xfail(
-    strict=True,
-    reason="where rounding leaves the front a hair short of the surface when the wet stage ends, "
-    "the rest of the stretch of air is lost",
-)
-
-
 def a_coat(
     water: float = 0.25,
     wall: float = 3e-3,
@@ -134,7 +127,6 @@ def test_water_is_never_negative_and_never_comes_back(
     assert sooner <= water * (1.0 + 1e-12)
 
 
-@STUCK
 @example(0.7312709858285305, 0.01953125, 1e-5, 0.015625, 50.0, 0.25)
 @given(WATERS, WALLS, DIFFUSIVITIES, DEFICITS, RESISTANCES, SHARES)
 def test_water_left_at_the_drying_time_is_the_limit(
@@ -146,7 +138,6 @@ def test_water_left_at_the_drying_time_is_the_limit(
     assert left == pytest.approx(share * water, rel=1e-9)
 
 
-@STUCK
 @example((0.20706596152216244, 0.015625, 1e-5, 0.015625, 221.0), 1611.0, [1.0, 1.0])
 @given(
     st.tuples(WATERS, WALLS, DIFFUSIVITIES, DEFICITS, RESISTANCES),
@@ -164,7 +155,6 @@ def test_any_number_of_steps_equals_one(case, seconds, parts):
     assert float(front) == pytest.approx(float(whole), rel=1e-8, abs=1e-12)
 
 
-@STUCK
 @example(0.609375, 0.01953125, 8.229830111458147e-06, 50.0, 0.609375, 0.25)
 @given(WATERS, WALLS, DIFFUSIVITIES, RESISTANCES, SHARES, SHARES)
 def test_the_budget_takes_the_front_exactly_there(water, wall, diffusivity, resistance, one, two):
@@ -177,7 +167,6 @@ def test_the_budget_takes_the_front_exactly_there(water, wall, diffusivity, resi
     assert budget_to_reach(end, start, resistance, coat) == 0.0
 
 
-@STUCK
 @example(1.0, 0.0012146307610918364, 2.4412372250492103e-06, 709.0, 0.5)
 @given(WATERS, WALLS, DIFFUSIVITIES, RESISTANCES, st.floats(0.0, 0.98))
 def test_the_budget_is_what_the_front_has_spent(water, wall, diffusivity, resistance, share):
@@ -188,7 +177,6 @@ def test_the_budget_is_what_the_front_has_spent(water, wall, diffusivity, resist
     assert spent == pytest.approx(budget, rel=1e-8, abs=1e-9)
 
 
-@STUCK
 @example(0.7312709858285305, 0.01953125, 1e-5, 0.015625, 50.0, 0.25)
 @given(WATERS, WALLS, DIFFUSIVITIES, DEFICITS, RESISTANCES, st.floats(0.05, 0.95))
 def test_the_flux_is_the_pace_of_the_water(water, wall, diffusivity, deficit, resistance, share):
@@ -219,7 +207,6 @@ def test_a_limit_already_met_takes_no_time():
     assert drying_time(a_coat(), 9.7e-3, 430.0, 0.25) == 0.0
 
 
-@pytest.mark.xfail(strict=True, reason="nothing to dry over no vapour drive divides zero by zero")
 def test_a_limit_already_met_takes_no_time_in_saturated_air_either():
     assert drying_time(a_coat(), 0.0, 430.0, 0.30) == 0.0
 
@@ -376,8 +363,8 @@ def test_the_middle_coat_of_the_trial_is_dry_when_its_strength_stops_rising():
 
 @pytest.mark.xfail(
     strict=True,
-    reason="with starting values the coats over 6 mm of wall take 5.3 to 6.4 h, longer than the "
-    "4 h after which the trial's strength no longer rises",
+    reason="with 0.3 kg/m2 a coat the late coats of the trial need 6 h to the last tenth of their "
+    "water; strength seems to stop rising before that, which no published figure settles",
 )
 def test_every_coat_of_the_trial_is_dry_about_when_its_strength_stops_rising():
     assert max(trial_hours(coats) for coats in range(1, 10)) < 5.0

@@ -13,11 +13,16 @@ import pytest
 from shellcoat import physics
 
 FORMULA_MODULES = (
+    "bridging",
     "buildup",
+    "cavity",
     "drying_rates",
     "evaporation",
+    "exchange",
     "moist_air",
+    "strength",
     "transport",
+    "vents",
 )
 
 
