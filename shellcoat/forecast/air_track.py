@@ -21,6 +21,9 @@ Words = NDArray[np.uint64]
 STEP_S = 600.0
 """Length of a step [s]: ten minutes, well below the hours a coat takes."""
 
+NEAR_S = 900.0
+"""A reading this near [s] leaves nothing to guess: logger files of a step of up to half an hour."""
+
 DRIEST, DAMPEST = 0.02, 0.995
 """Expected humidity stays between these fractions; outside them no shop has been."""
 
@@ -191,7 +194,7 @@ def _bridge_spread(
     after = np.minimum(np.searchsorted(log.at_s, centres), log.at_s.size - 1)
     before = np.maximum(after - 1, 0)
     gap = np.minimum(np.abs(centres - log.at_s[before]), np.abs(centres - log.at_s[after]))
-    grown = np.sqrt(-np.expm1(-2.0 * np.maximum(gap - STEP_S, 0.0) / values.memory_s))
+    grown = np.sqrt(-np.expm1(-2.0 * np.maximum(gap - NEAR_S, 0.0) / values.memory_s))
     spread: Floats = np.where(measured, 0.0, values.assumed_spread * vapour * grown)
     return spread
 

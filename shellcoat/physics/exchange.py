@@ -43,8 +43,8 @@ _HALF_DUCT_DIAMETER = np.pi / (np.pi + 2.0)
 _HALF_DUCT_FRICTION = 15.767
 _VISCOUS = _HALF_DUCT_DIAMETER**2 / (4.0 * _HALF_DUCT_FRICTION) * np.pi / 8.0
 
-# Halving steps for the level at which a stack neither blows nor sucks: to 1e-12 of its height.
-_LEVEL_STEPS = 40
+# Halving steps for the level at which a stack neither blows nor sucks, to the last digit.
+_LEVEL_STEPS = 55
 
 # Difference of the logarithmic mean from the arithmetic one is 1e-9 here; its formula loses digits.
 _EQUAL_PRESSURES = 1e-4
@@ -368,22 +368,30 @@ def stack_flow(
     """
     area, level = np.broadcast_arrays(
         np.atleast_1d(not_negative("area of the opening", area_m2, "m2")),
-        np.atleast_1d(within("height of the opening", level_m, -100.0, 100.0, "-100 to 100 m")),
+        np.atleast_1d(within("level of the opening", level_m, -100.0, 100.0, "-100 to 100 m")),
     )
-    above = np.maximum(level - _neutral_level(area, level)[..., np.newaxis], 0.0)
-    out = np.sum(area * np.sqrt(2.0 * GRAVITY_M_S2 * above), axis=-1)
-    return plain(_DISCHARGE * out * np.sqrt(_density_ratio(density_ratio)))
+    low, high = _neutral_level(area, level)
+    # What goes out above the lower end and comes in below the upper one both bound the flow from
+    # above; beside a large opening only the small one's tells it to many digits.
+    most_out = _passed(area, level - low[..., np.newaxis])
+    most_in = _passed(area, high[..., np.newaxis] - level)
+    flow = _DISCHARGE * np.sqrt(2.0 * GRAVITY_M_S2) * np.minimum(most_out, most_in)
+    return plain(flow * np.sqrt(_density_ratio(density_ratio)))
 
 
-def _neutral_level(area: Array, level: Array) -> Array:
+def _passed(area: Array, offset: Array) -> Array:
+    return np.asarray(np.sum(area * np.sqrt(np.maximum(offset, 0.0)), axis=-1))
+
+
+def _neutral_level(area: Array, level: Array) -> tuple[Array, Array]:
     """Halve the height of the openings until as much goes out above the level as comes in below."""
     low, high = level.min(axis=-1), level.max(axis=-1)
     for _ in range(_LEVEL_STEPS):
         middle = (low + high) / 2.0
         offset = level - middle[..., np.newaxis]
-        surplus = np.sum(area * np.sign(offset) * np.sqrt(np.abs(offset)), axis=-1)
+        surplus = _passed(area, offset) - _passed(area, -offset)
         low, high = np.where(surplus > 0.0, middle, low), np.where(surplus > 0.0, high, middle)
-    return np.asarray((low + high) / 2.0)
+    return low, high
 
 
 def _density_ratio(ratio: FloatOrArray) -> Array:

@@ -11,7 +11,9 @@ from enum import Enum, IntEnum
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from shellcoat.errors import ValueOutOfRangeError
 from shellcoat.physics.constants import STANDARD_PRESSURE_PA
 from shellcoat.physics.exchange import (
     horizontal_exchange,
@@ -128,7 +130,7 @@ class Openings:
         width_m: FloatOrArray,
         height_m: FloatOrArray,
         neck_length_m: FloatOrArray,
-        facing: FloatOrArray,
+        facing: ArrayLike,
         level_m: FloatOrArray = 0.0,
         shape: OpeningShape = OpeningShape.ELLIPSE,
     ) -> Openings:
@@ -146,7 +148,7 @@ class Openings:
         rise_m: FloatOrArray,
         neck_length_m: FloatOrArray,
         level_m: FloatOrArray,
-        facing: FloatOrArray,
+        facing: ArrayLike,
     ) -> Openings:
         """Check and broadcast the attributes, for openings of several shapes."""
         return cls(
@@ -155,10 +157,18 @@ class Openings:
                 not_negative("diameter of the opening", diameter_m, "m"),
                 not_negative("height of the opening", rise_m, "m"),
                 not_negative("length of the neck", neck_length_m, "m"),
-                within("height of the opening", level_m, -100.0, 100.0, "-100 to 100 m"),
-                np.round(within("facing", facing, -1.0, 1.0, "DOWN, SIDE or UP")),
+                within("level of the opening", level_m, -100.0, 100.0, "-100 to 100 m"),
+                _facing(facing),
             )
         )
+
+
+def _facing(facing: ArrayLike) -> Array:
+    given = np.asarray(facing, dtype=np.float64)
+    unknown = ~np.isin(given, list(Facing))
+    if unknown.any():
+        raise ValueOutOfRangeError("facing", float(given[unknown][0]), "DOWN, SIDE or UP")
+    return given
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,13 +148,13 @@ def test_an_opening_of_no_area_changes_nothing() -> None:
 def test_larger_openings_pass_more(openings, excess, factor) -> None:
     larger = [(diameter * factor, *rest) for diameter, *rest in openings]
     passed = vent_conductance(some(openings), excess)
-    assert vent_conductance(some(larger), excess) >= passed * (1 - 1e-6)
+    assert vent_conductance(some(larger), excess) >= passed * (1 - 1e-9)
 
 
 @given(OPENINGS, OPENINGS, EXCESSES)
 def test_more_openings_pass_more(openings, others, excess) -> None:
     passed = vent_conductance(some(openings), excess)
-    assert vent_conductance(some(openings + others), excess) >= passed * (1 - 1e-6)
+    assert vent_conductance(some(openings + others), excess) >= passed * (1 - 1e-9)
 
 
 @given(OPENINGS, EXCESSES, st.floats(0.0, 1e-3), FACTORS)
@@ -190,6 +190,8 @@ def test_broadcasts_over_cores_and_readings() -> None:
         (lambda: Openings.of(0.01, -0.01, NECK, 0), "height of the opening"),
         (lambda: Openings.of(0.01, 0.01, -NECK, 0), "length of the neck"),
         (lambda: Openings.of(0.01, 0.01, NECK, 2), "facing"),
+        (lambda: Openings.of(0.01, 0.01, NECK, 0.4), "facing"),
+        (lambda: Openings.of(0.01, 0.01, NECK, 0, np.inf), "level of the opening"),
         (lambda: vent_conductance(round_hole(0.02, Facing.UP), 1.5), "difference of the dens"),
         (
             lambda: vent_conductance(round_hole(0.02, Facing.UP), 0.0, forced_flow_m3_s=-1e-4),
