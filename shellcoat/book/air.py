@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from sqlite3 import Connection
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import Connection
 
 from shellcoat.book.codec import from_milliseconds, to_milliseconds
 from shellcoat.book.readings import ReadingColumns, fetch_span

@@ -194,7 +194,7 @@ def _fold_log_in(path: Path) -> None:
     """Make the book one single file, which works only when nobody else has it open."""
     try:
         with looking(path, connect_to_write) as connection:
-            connection.exec_driver_sql("PRAGMA busy_timeout = 0")
-            connection.exec_driver_sql("PRAGMA journal_mode = DELETE")
+            connection.execute("PRAGMA busy_timeout = 0")
+            connection.execute("PRAGMA journal_mode = DELETE")
     except BookBusyError as cause:
         raise BookInUseError(path) from cause

@@ -11,22 +11,14 @@ from contextlib import ExitStack, contextmanager
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 from uuid import UUID
 
 import msgspec
-from numpy.typing import ArrayLike
-from sqlalchemy import Row
 
-from shellcoat.book import air, chain, journal
+from shellcoat.book import chain, journal
 from shellcoat.book.codec import to_milliseconds
-from shellcoat.book.connection import (
-    DatabaseFault,
-    copy_database,
-    faults_named,
-    original,
-    transaction,
-)
+from shellcoat.book.connection import copy_database, faults_named, transaction
 from shellcoat.book.faults import (
     BookBusyError,
     DamagedBookError,
@@ -40,9 +32,15 @@ from shellcoat.book.faults import (
 from shellcoat.book.file import BookFile
 from shellcoat.book.journal import End, Line
 from shellcoat.book.lock import WriteLock
-from shellcoat.book.readings import ReadingColumns
+from shellcoat.book.tables import EntryRow
 from shellcoat.errors import MendableError, WorldError
 from shellcoat.shop import AirAtDip, Entry, Ledger, ReadingBatch
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+    from shellcoat.book.air import RoomAir
+    from shellcoat.book.readings import ReadingColumns
 
 Listener = Callable[[tuple[Entry, ...]], None]
 
@@ -77,6 +75,9 @@ class Book:
     the thread that appends or refreshes. A worker on another thread takes a `snapshot`, which
     never changes. `listeners` are called with the new entries after they are safely kept; what
     one of them raises comes out of the call that wrote, but undoes nothing.
+
+    Opening needs neither SQLAlchemy nor numpy, which take several times as long to load as a
+    book: what writes, and what reads logger readings, is loaded where it is first called.
     """
 
     def __init__(self, path: Path, lock: WriteLock | None) -> None:
@@ -88,7 +89,7 @@ class Book:
         self.ledger = Ledger()
         self._snapshot: Ledger | None = None
         self._places: dict[UUID, int] = {}
-        self._air: dict[UUID, air.RoomAir] | None = None
+        self._air: dict[UUID, RoomAir] | None = None
         try:
             with faults_named(path):
                 self._file.try_to_write()
@@ -134,12 +135,15 @@ class Book:
         self, entry: Entry, at_ms: ArrayLike, temp_c: ArrayLike, rh: ArrayLike
     ) -> None:
         """Keep a batch of logger readings: its head, which `entry` holds, and every reading."""
+        from shellcoat.book.readings import ReadingColumns
+
         self.take_in([Line(entry, readings=ReadingColumns.of(at_ms, temp_c, rh))])
 
     def take_in(self, lines: Sequence[Line]) -> None:
         """Keep whole lines: entries, slots and readings, all of them or none."""
         for line in lines:
             line.check()
+        self.warm_up()  # before the lock, for which others wait
         try:
             with self._guard, self._file.lock.held():
                 self._write(lines)
@@ -186,6 +190,11 @@ class Book:
         with self._guard, faults_named(self.path):
             copy_database(self._file.live(), target)
 
+    def warm_up(self) -> None:
+        """Load what only writing needs, from any thread, so that the first entry need not wait."""
+        if not self.read_only:
+            import shellcoat.book.writing  # noqa: F401
+
     def close(self) -> None:
         """Close the file; a book that dies unclosed loses nothing, but leaves files beside it."""
         with self._guard:
@@ -197,7 +206,9 @@ class Book:
         with self._guard, faults_named(self.path):
             return self._air_of(room_id).readings(self._file.live(), first_ms, last_ms)
 
-    def _air_of(self, room_id: UUID) -> air.RoomAir:
+    def _air_of(self, room_id: UUID) -> RoomAir:
+        from shellcoat.book import air
+
         if self._air is None:
             self._air = air.by_room(self.ledger, self._places)
         return self._air.get(room_id) or air.RoomAir()
@@ -213,7 +224,7 @@ class Book:
             self._untold.append(news)
         return news
 
-    def _read(self, row: Row[Any]) -> Entry:
+    def _read(self, row: EntryRow) -> Entry:
         try:
             entry = journal.entry_of(row)
             self._enter(entry, End(row.seq, row.hash))
@@ -276,27 +287,27 @@ class Book:
             taken[slot] = entry
 
     def _save(self, lines: Sequence[Line], rows: Sequence[dict[str, Any]]) -> None:
-        connection = self._file.live()
+        writer = self._file.writer()
         try:
-            with transaction(connection):
-                journal.store(connection, lines, rows)
-        except DatabaseFault as error:
-            self._settle({line.entry.id for line in lines}, original(error), error)
+            with transaction(self._file.live()):
+                writer.store(lines, rows)
+        except sqlite3.Error as error:
+            self._settle({line.entry.id for line in lines}, error)
 
-    def _settle(self, ids: set[UUID], raised: sqlite3.Error, error: Exception) -> None:
+    def _settle(self, ids: set[UUID], raised: sqlite3.Error) -> None:
         """Find out whether a commit that failed is on the disk all the same.
 
         Looking the ids up settles it; trying again could log a dip twice.
         """
         try:
             found = journal.kept(self._file.redial(), ids)
-        except (*DatabaseFault, WorldError) as cause:
+        except (sqlite3.Error, WorldError) as cause:
             raise SaveUnknownError(self.path, in_words(raised)) from cause
         if found == ids:
             return
         if primary_name(raised) == "SQLITE_BUSY":
-            raise BookBusyError(self.path, "another program") from error
-        raise NotSavedError(self.path, in_words(raised)) from error
+            raise BookBusyError(self.path, "another program") from raised
+        raise NotSavedError(self.path, in_words(raised)) from raised
 
     def _tell(self) -> None:
         """Call every listener with everything new, even when one of them raises."""

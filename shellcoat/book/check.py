@@ -6,17 +6,16 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from sqlite3 import Connection
 
 import msgspec
-from sqlalchemy import Connection, Row
 
 from shellcoat.book import chain, journal
 from shellcoat.book.connection import connect_to_read
 from shellcoat.book.faults import DamagedBookError
 from shellcoat.book.opening import look_at, looking
 from shellcoat.book.readings import fetch_batch
-from shellcoat.book.tables import GUARDS
+from shellcoat.book.tables import GUARDS, EntryRow
 from shellcoat.errors import MendableError
 from shellcoat.shop import Entry, Ledger, ReadingBatch
 
@@ -64,7 +63,7 @@ def _check_content(connection: Connection, report: CheckReport) -> None:
     book_id, _ = journal.identity(connection, report.path)
     rows = journal.rows_after(connection, 0)
     report.entries = len(rows)
-    report.readings = connection.exec_driver_sql(READINGS).scalar_one()
+    ((report.readings,),) = connection.execute(READINGS).fetchall()
     report.head = rows[-1].hash if rows else chain.first_link(book_id)
     report.problems += _chain_problems(rows, chain.first_link(book_id))
     entries = list(_readable(rows, report.problems))
@@ -73,21 +72,21 @@ def _check_content(connection: Connection, report: CheckReport) -> None:
 
 
 def _file_problems(connection: Connection) -> Iterator[str]:
-    for found in connection.exec_driver_sql(INTEGRITY).scalars():
+    for (found,) in connection.execute(INTEGRITY):
         if found != "ok":
             yield f"file: {found}"
-    for row in connection.exec_driver_sql(REFERENCES).mappings():
-        yield f"a row of {row['table']} refers to a row of {row['parent']} that is not there"
-    missing = GUARDS.difference(connection.exec_driver_sql(TRIGGERS).scalars())
+    for table, _, parent, _ in connection.execute(REFERENCES):
+        yield f"a row of {table} refers to a row of {parent} that is not there"
+    missing = GUARDS.difference(name for (name,) in connection.execute(TRIGGERS))
     if missing:
         yield f"guards against change are missing: {', '.join(sorted(missing))}"
 
 
-def _chain_problems(rows: Sequence[Row[Any]], first_link: str) -> Iterator[str]:
+def _chain_problems(rows: Sequence[EntryRow], first_link: str) -> Iterator[str]:
     """Name the first broken link; what follows it proves nothing any more."""
     previous = first_link
     for number, row in enumerate(rows, start=1):
-        columns = {name: value for name, value in row._mapping.items() if name not in HASHES}
+        columns = {name: value for name, value in row._asdict().items() if name not in HASHES}
         if row.seq != number:
             yield f"entry {number}: is missing"
             return
@@ -97,7 +96,7 @@ def _chain_problems(rows: Sequence[Row[Any]], first_link: str) -> Iterator[str]:
         previous = row.hash
 
 
-def _readable(rows: Sequence[Row[Any]], problems: list[str]) -> Iterator[tuple[int, Entry]]:
+def _readable(rows: Sequence[EntryRow], problems: list[str]) -> Iterator[tuple[int, Entry]]:
     for row in rows:
         try:
             yield row.seq, journal.entry_of(row)

@@ -1,4 +1,9 @@
-"""Connections to a book's file, and the settings each of them gets."""
+"""Connections to a book's file, and the settings each of them gets.
+
+They are the driver's own: reading asks no more, and SQLAlchemy, through which the tables are
+written, takes longer to load than a book to open. `writing` puts it on top of a connection made
+here.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +11,10 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from functools import partial
 from pathlib import Path
+from sqlite3 import Connection
 from typing import Any
 from urllib.parse import quote
-
-from sqlalchemy import Connection, NullPool, create_engine
-from sqlalchemy.exc import DBAPIError
 
 from shellcoat.book.faults import NotSavedError, fault, in_words
 
@@ -31,8 +33,6 @@ EVERY_WRITER = (
     "PRAGMA synchronous = FULL",  # a commit that was confirmed survives a power cut
 )
 
-DatabaseFault = (DBAPIError, sqlite3.Error)
-
 
 def side_files(path: Path) -> tuple[Path, Path]:
     """Name the files that belong to an open book: its write-ahead log and the log's index."""
@@ -50,23 +50,21 @@ def _uri(path: Path, query: str) -> str:
     return f"file:///{name}?{query}"
 
 
-def _dial(uri: str, settings: tuple[str, ...]) -> sqlite3.Connection:
-    driver = sqlite3.connect(
-        uri, uri=True, isolation_level=None, check_same_thread=False, timeout=BUSY_MS / 1000
+def _connect(path: Path, query: str, settings: tuple[str, ...]) -> Connection:
+    connection = sqlite3.connect(
+        _uri(path, query),
+        uri=True,
+        isolation_level=None,  # transactions begin and end where the text says so
+        check_same_thread=False,
+        timeout=BUSY_MS / 1000,
     )
     try:
         for setting in settings:
-            driver.execute(setting)
+            connection.execute(setting)
     except sqlite3.Error:
-        driver.close()
+        connection.close()
         raise
-    return driver
-
-
-def _connect(path: Path, query: str, settings: tuple[str, ...]) -> Connection:
-    dial = partial(_dial, _uri(path, query), settings)
-    engine = create_engine("sqlite://", creator=dial, poolclass=NullPool)
-    return engine.connect().execution_options(isolation_level="AUTOCOMMIT")
+    return connection
 
 
 def connect_to_write(path: Path) -> Connection:
@@ -96,34 +94,22 @@ def connect_to_look(path: Path) -> Connection:
     return _connect(path, query, EVERY_CONNECTION)
 
 
-def hang_up(connection: Connection) -> None:
-    """Close for good; the last one out writes the log back into the file."""
-    connection.close()
-    connection.engine.dispose()
-
-
-def original(error: DBAPIError | sqlite3.Error) -> sqlite3.Error:
-    """Get at what the driver raised."""
-    found = error.orig if isinstance(error, DBAPIError) else error
-    return found if isinstance(found, sqlite3.Error) else sqlite3.Error(str(found))
-
-
 @contextmanager
 def faults_named(path: Path) -> Iterator[None]:
     """Let what the database raises while reading come out as errors a person can read."""
     try:
         yield
-    except DatabaseFault as error:
-        raise fault(path, original(error)) from error
+    except sqlite3.Error as error:
+        raise fault(path, error) from error
 
 
 @contextmanager
 def transaction(connection: Connection) -> Iterator[None]:
     """Write all or nothing; the write lock is taken at once, so that it can be waited for."""
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
+    connection.execute("BEGIN IMMEDIATE")
     try:
         yield
-        connection.exec_driver_sql("COMMIT")
+        connection.execute("COMMIT")
     except BaseException:
         roll_back(connection)
         raise
@@ -135,30 +121,29 @@ def refuse_unwritable(connection: Connection) -> None:
     Asking for the write lock is not enough: on such a file SQLite grants a reading one instead.
     """
     version = pragma(connection, "user_version")
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
+    connection.execute("BEGIN IMMEDIATE")
     try:
-        connection.exec_driver_sql(f"PRAGMA user_version = {version}")
+        connection.execute(f"PRAGMA user_version = {version}")
     finally:
         roll_back(connection)
 
 
 def roll_back(connection: Connection) -> None:
     """Undo what is open; SQLite has done it already after some faults."""
-    driver: Any = connection.connection.driver_connection
-    if driver.in_transaction:
-        connection.exec_driver_sql("ROLLBACK")
+    if connection.in_transaction:
+        connection.execute("ROLLBACK")
 
 
 def pragma(connection: Connection, name: str) -> Any:
     """Read one setting."""
-    return connection.exec_driver_sql(f"PRAGMA {name}").scalar_one()
+    (value,) = connection.execute(f"PRAGMA {name}").fetchone()
+    return value
 
 
 def copy_database(connection: Connection, target: Path) -> None:
     """Copy what a connection sees at this moment into a new file; the way that is always whole."""
-    source: Any = connection.connection.driver_connection
     try:
         with closing(sqlite3.connect(target, isolation_level=None)) as copy:
-            source.backup(copy)
+            connection.backup(copy)
     except sqlite3.Error as cause:
         raise NotSavedError(target, in_words(cause)) from cause

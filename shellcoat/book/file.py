@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-
-from sqlalchemy import Connection
+from sqlite3 import Connection
+from typing import TYPE_CHECKING
 
 from shellcoat.book.connection import (
-    DatabaseFault,
     connect_to_read,
     connect_to_write,
     faults_named,
-    hang_up,
     pragma,
     refuse_unwritable,
 )
 from shellcoat.book.faults import BookBusyError, ClosedBookError, ReadOnlyBookError
 from shellcoat.book.lock import WriteLock
+
+if TYPE_CHECKING:
+    from shellcoat.book.writing import Writer
 
 
 class BookFile:
@@ -30,8 +32,10 @@ class BookFile:
         self._seen: int | None = None  # the file's data_version when its entries were last read
         self._found: int | None = None
         self._closed = False
+        self._connection: Connection | None = None
+        self._writer: Writer | None = None
         with faults_named(path):
-            self._connection = self._dial()
+            self.live()
 
     @property
     def read_only(self) -> bool:
@@ -51,15 +55,24 @@ class BookFile:
         """Give a connection that works."""
         if self._closed:
             raise ClosedBookError(self.path)
-        if self._connection.closed:
+        if self._connection is None:
             self._connection = self._dial()
             self._seen = None
         return self._connection
 
+    def writer(self) -> Writer:
+        """Give what writes over the live connection; not to be asked for in a transaction."""
+        # It stands on SQLAlchemy, which takes longer to load than a whole book does.
+        from shellcoat.book.writing import Writer
+
+        if self._writer is None:
+            self._writer = Writer(self.live())
+        return self._writer
+
     def redial(self) -> Connection:
         """Drop the connection and make a new one, which sees what is really on the disk."""
-        with suppress(*DatabaseFault):
-            hang_up(self._connection)
+        with suppress(sqlite3.Error):
+            self.hang_up()
         return self.live()
 
     def try_to_write(self) -> None:
@@ -101,8 +114,13 @@ class BookFile:
         self.hang_up()
 
     def hang_up(self) -> None:
-        """Close the connection alone."""
-        hang_up(self._connection)
+        """Close the connection alone; the last one out writes the log back into the file."""
+        writer, self._writer = self._writer, None
+        connection, self._connection = self._connection, None
+        if writer is not None:
+            writer.close()
+        if connection is not None:
+            connection.close()
 
     def _dial(self) -> Connection:
         return connect_to_read(self.path) if self._lock is None else connect_to_write(self.path)

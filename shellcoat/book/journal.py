@@ -6,28 +6,28 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from sqlite3 import Connection
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
-
-from sqlalchemy import Connection, Row, bindparam, func, insert, select
 
 from shellcoat.book import chain
 from shellcoat.book.codec import decode, encode, from_microseconds, to_microseconds
 from shellcoat.book.faults import DamagedBookError, ReadingsError
-from shellcoat.book.readings import ReadingColumns, fetch_batch, store_batch
-from shellcoat.book.tables import book_meta
-from shellcoat.book.tables import entry as entries
+from shellcoat.book.tables import EntryRow, IdentityRow
 from shellcoat.shop import Entry, ReadingBatch
 from shellcoat.shop.checks import check_name
 
+if TYPE_CHECKING:
+    from shellcoat.book.readings import ReadingColumns
+
 MOST_AT_ONCE = 10_000  # SQLite takes 32,766 values in one statement, from memory
 
-_insert = insert(entries)
-_after = select(entries).where(entries.c.seq > bindparam("seq")).order_by(entries.c.seq)
-_known = select(entries.c.id).where(entries.c.id.in_(bindparam("ids", expanding=True)))
-_in_slot = select(entries.c.id, entries.c.slot).where(
-    entries.c.slot.in_(bindparam("slots", expanding=True))
-)
+# Nothing but our own names of columns goes into the text; what is looked for is bound.
+AFTER = f"SELECT {', '.join(EntryRow._fields)} FROM entry WHERE seq > ? ORDER BY seq"  # noqa: S608
+KNOWN = "SELECT id FROM entry WHERE id IN ({marks})"
+IN_SLOT = "SELECT slot, id FROM entry WHERE slot IN ({marks})"
+IDENTITY = f"SELECT {', '.join(IdentityRow._fields)} FROM book_meta"  # noqa: S608
+COUNT = "SELECT count(*) FROM entry"
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,36 +94,28 @@ def rows_of(lines: Iterable[Line], end: End) -> list[dict[str, Any]]:
     return rows
 
 
-def store(connection: Connection, lines: Sequence[Line], rows: Sequence[dict[str, Any]]) -> None:
-    """Write lines: first all readings, then the entries, which seal the batches."""
-    for line, row in zip(lines, rows, strict=True):
-        if line.readings is not None:
-            store_batch(connection, row["seq"], line.readings)
-    connection.execute(_insert, rows)
-
-
-def entry_of(row: Row[Any]) -> Entry:
+def entry_of(row: EntryRow) -> Entry:
     """Read an entry back from its row."""
-    # Unpacked, because looking each column up by name is slow when there are many rows.
-    _, entry_id, kind, _, recorded_at, who, station, replaces, reason, body, *_ = tuple(row)
     return Entry(
-        id=UUID(entry_id),
-        recorded_at=from_microseconds(recorded_at),
-        who=who,
-        record=decode(kind, body),
-        station=station,
-        replaces=None if replaces is None else UUID(replaces),
-        reason=reason,
+        id=UUID(row.id),
+        recorded_at=from_microseconds(row.recorded_at),
+        who=row.who,
+        record=decode(row.kind, row.body),
+        station=row.station,
+        replaces=None if row.replaces is None else UUID(row.replaces),
+        reason=row.reason,
     )
 
 
-def rows_after(connection: Connection, seq: int) -> Sequence[Row[Any]]:
+def rows_after(connection: Connection, seq: int) -> list[EntryRow]:
     """Fetch the rows that follow a number, in order."""
-    return connection.execute(_after, {"seq": seq}).all()
+    return [EntryRow._make(row) for row in connection.execute(AFTER, (seq,))]
 
 
 def lines(connection: Connection, last_seq: int) -> Iterator[Line]:
     """Read the book line by line up to an entry, readings included."""
+    from shellcoat.book.readings import fetch_batch  # brings numpy, which opening does without
+
     for row in rows_after(connection, 0)[:last_seq]:
         entry = entry_of(row)
         is_batch = isinstance(entry.record, ReadingBatch)
@@ -131,46 +123,40 @@ def lines(connection: Connection, last_seq: int) -> Iterator[Line]:
         yield Line(entry, row.slot, readings, row.body)
 
 
-def _portions(names: Sequence[str]) -> Iterator[Sequence[str]]:
+def _found(
+    connection: Connection, statement: str, names: Sequence[str]
+) -> Iterator[tuple[str, ...]]:
+    """Look names up, as many at once as one statement takes."""
     for start in range(0, len(names), MOST_AT_ONCE):
-        yield names[start : start + MOST_AT_ONCE]
+        portion = names[start : start + MOST_AT_ONCE]
+        marks = ", ".join("?" * len(portion))
+        yield from connection.execute(statement.format(marks=marks), portion)
 
 
 def kept(connection: Connection, ids: Iterable[UUID]) -> set[UUID]:
     """Tell which of these entries are in the book."""
-    return {
-        UUID(row.id)
-        for names in _portions([str(entry_id) for entry_id in ids])
-        for row in connection.execute(_known, {"ids": names})
-    }
+    found = _found(connection, KNOWN, [str(entry_id) for entry_id in ids])
+    return {UUID(entry_id) for (entry_id,) in found}
 
 
 def taken_slots(connection: Connection, slots: Sequence[str]) -> dict[str, UUID]:
     """Tell which of these slots are taken, and by which entry."""
-    return {
-        row.slot: UUID(row.id)
-        for names in _portions(slots)
-        for row in connection.execute(_in_slot, {"slots": names})
-    }
+    return {slot: UUID(entry_id) for slot, entry_id in _found(connection, IN_SLOT, slots)}
 
 
 def identity(connection: Connection, path: Path) -> tuple[UUID, datetime]:
     """Read the book's id and when it was made."""
-    row = connection.execute(select(book_meta.c.book_id, book_meta.c.created_at)).first()
+    rows = connection.execute(IDENTITY).fetchall()
     try:
-        if row is not None:
+        if rows:
+            row = IdentityRow._make(rows[0])
             return UUID(row.book_id), from_microseconds(row.created_at)
     except (ValueError, OverflowError):
         pass
     raise DamagedBookError(path, "it does not say which book it is")
 
 
-def set_identity(connection: Connection, book_id: UUID, created_at: datetime) -> None:
-    """Name a new book."""
-    row = {"one": 1, "book_id": str(book_id), "created_at": to_microseconds(created_at)}
-    connection.execute(insert(book_meta), row)
-
-
 def count(connection: Connection) -> int:
     """Count the entries."""
-    return connection.execute(select(func.count()).select_from(entries)).scalar_one()
+    ((number,),) = connection.execute(COUNT).fetchall()
+    return int(number)

@@ -6,23 +6,17 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from datetime import datetime
 from pathlib import Path
+from sqlite3 import Connection
 from uuid import UUID, uuid4
 
-from sqlalchemy import Connection
-
-from shellcoat.book import journal, tables
+from shellcoat.book import tables
 from shellcoat.book.book import Book
 from shellcoat.book.connection import (
-    connect_to_create,
     connect_to_look,
     connect_to_read,
-    connect_to_write,
-    copy_database,
     faults_named,
-    hang_up,
     pragma,
     side_files,
-    transaction,
 )
 from shellcoat.book.faults import (
     BookExistsError,
@@ -34,18 +28,9 @@ from shellcoat.book.faults import (
     NotABookError,
     NotSavedError,
     OlderBookError,
-    UpdateFailedError,
 )
-from shellcoat.book.folders import (
-    backup_folder,
-    discard,
-    free_name,
-    network_filesystem,
-    put_in_place,
-    sync_file,
-)
+from shellcoat.book.folders import discard, network_filesystem, put_in_place
 from shellcoat.book.lock import WriteLock, lock_path
-from shellcoat.book.migrating import MigrationError, migrate
 from shellcoat.shop import Entry
 
 SUFFIX = ".shellbook"
@@ -74,12 +59,14 @@ def create_book(
 @contextmanager
 def building(path: Path, *, book_id: UUID, created_at: datetime) -> Iterator[Book]:
     """Fill a new book under another name; it gets its own only when it is finished."""
+    from shellcoat.book.migrating import lay_out  # slow to load, and opening does without
+
     path = path.resolve()
     _refuse_place(path)
     unfinished = path.with_name(f".{path.stem}.{uuid4().hex[:8]}.unfinished")
     try:
         with closing(WriteLock(unfinished)) as lock:
-            _lay_out(unfinished, book_id, created_at)
+            lay_out(unfinished, book_id, created_at)
             with Book(unfinished, lock) as book:
                 yield book
         _refuse_place(path)
@@ -106,9 +93,9 @@ def look_at(path: Path) -> int:
 def refuse_damaged(path: Path, connect: Callable[[Path], Connection] = connect_to_look) -> None:
     """Refuse a file whose pages do not hang together."""
     with looking(path, connect) as connection:
-        found = connection.exec_driver_sql("PRAGMA quick_check(3)").scalars().all()
+        found = [str(what) for (what,) in connection.execute("PRAGMA quick_check(3)")]
     if found != ["ok"]:
-        raise DamagedBookError(path, "; ".join(str(what) for what in found))
+        raise DamagedBookError(path, "; ".join(found))
 
 
 def refuse_network(path: Path) -> None:
@@ -123,12 +110,8 @@ def looking(
     path: Path, connect: Callable[[Path], Connection] = connect_to_look
 ) -> Iterator[Connection]:
     """Connect to a file for a moment."""
-    with faults_named(path):
-        connection = connect(path)
-        try:
-            yield connection
-        finally:
-            hang_up(connection)
+    with faults_named(path), closing(connect(path)) as connection:
+        yield connection
 
 
 def _refuse_place(path: Path) -> None:
@@ -153,38 +136,10 @@ def _open_to_write(path: Path, version: int) -> Book:
         with lock.held():
             refuse_damaged(path)
             if version < tables.SCHEMA_VERSION:
-                _bring_up_to_date(path)
+                from shellcoat.book.migrating import bring_up_to_date  # slow to load as well
+
+                bring_up_to_date(path)
             return Book(path, lock)
     except BaseException:
         lock.close()
         raise
-
-
-def _lay_out(path: Path, book_id: UUID, created_at: datetime) -> None:
-    with looking(path, connect_to_create) as connection:
-        migrate(connection, tables.SCHEMA_VERSION)
-        with transaction(connection):
-            journal.set_identity(connection, book_id, created_at)
-
-
-def _bring_up_to_date(path: Path) -> None:
-    kept = _copy_before_update(path)
-    try:
-        with looking(path, connect_to_write) as connection:
-            migrate(connection, tables.SCHEMA_VERSION)
-    except MigrationError as cause:
-        raise UpdateFailedError(path, kept, str(cause)) from cause
-
-
-def _copy_before_update(path: Path) -> Path:
-    name = f"{path.stem} before version {tables.SCHEMA_VERSION}{path.suffix}"
-    kept = backup_folder(path) / name
-    try:
-        kept.parent.mkdir(exist_ok=True)
-        kept = free_name(kept)
-        with looking(path) as connection:
-            copy_database(connection, kept)
-        sync_file(kept)
-    except OSError as cause:
-        raise NotSavedError(kept, str(cause)) from cause
-    return kept

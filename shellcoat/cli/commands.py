@@ -12,7 +12,6 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from shellcoat.book import open_book
 from shellcoat.book.backup import back_up, backup_folder, restore
@@ -29,6 +28,7 @@ from shellcoat.operations.rack_report import rack_json, rack_table
 from shellcoat.operations.shells import find_shell
 from shellcoat.operations.wording import write_time, write_warnings
 from shellcoat.shop import Room
+from shellcoat.shop.shop import clock_of
 
 if TYPE_CHECKING:
     from shellcoat.feeds.import_air import ImportProgress
@@ -189,7 +189,7 @@ def import_air_file(options: argparse.Namespace) -> int:
     if options.look:
         return FINE
     with opened_shop(options.book) as opened:
-        zone = ZoneInfo(options.zone) if options.zone else opened.zone
+        zone = clock_of(options.zone) if options.zone else opened.zone
         report = import_air(
             opened.book,
             options.file,

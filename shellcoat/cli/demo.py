@@ -6,7 +6,7 @@ import argparse
 from datetime import UTC, datetime
 from pathlib import Path
 
-from shellcoat.cli.window import has_display
+from shellcoat.cli.window import has_display, show_window
 from shellcoat.operations.demo import demo_names, open_demo
 
 FINE = 0
@@ -24,11 +24,9 @@ def run_demo_command(options: argparse.Namespace) -> int:
         if not options.no_window:
             print("There is no display here, so the demo is written as files instead.")
         return _write_files(options.name, options.out or Path(FILES_FOLDER), now)
-    from shellcoat.desk.app import run_window
-
     path = open_demo(options.name, now)
     print(f"The demo's working copy is {path}.")
-    return run_window(path)
+    return show_window(path)
 
 
 def _write_files(name: str, folder: Path, now: datetime) -> int:

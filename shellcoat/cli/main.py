@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -129,7 +130,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if arguments is None else arguments)
     options = build_parser().parse_args(_window_first(given))
     try:
-        return _run(options)
+        code = _run(options)
+        sys.stdout.flush()
     except MendableError as error:
         print(f"shellcoat: {error}", file=sys.stderr)
         return MEND
@@ -137,8 +139,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"shellcoat: {error}", file=sys.stderr)
         return WORLD
     except BrokenPipeError:
-        sys.stderr.close()
+        # Whoever read has seen enough; the interpreter's own last flush must not complain.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return FINE
+    return code
 
 
 def _window_first(given: list[str]) -> list[str]:

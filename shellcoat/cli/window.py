@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from pathlib import Path
 
 from shellcoat.errors import WorldError
 
@@ -27,8 +28,14 @@ def run_window_command(options: argparse.Namespace) -> int:
         raise NoDisplayError(
             "There is no display here. Use the commands instead: shellcoat --help lists them."
         )
+    return show_window(options.book, read_only=options.read_only)
+
+
+def show_window(book: Path | None, *, read_only: bool = False) -> int:
+    """Load the window and run it."""
     # Loaded before Qt: its import hook reads the source of every module that comes after it.
-    import shellcoat.operations.open_shop  # noqa: F401
+    import shellcoat.operations.open_shop
+    import shellcoat.operations.rack  # noqa: F401
     from shellcoat.desk.app import run_window
 
-    return run_window(options.book, read_only=options.read_only)
+    return run_window(book, read_only=read_only)

@@ -24,7 +24,7 @@ from shellcoat.operations.open_shop import OpenShop
 log = logging.getLogger(__name__)
 
 AFTER_FIRST_PAINT_MS = 400
-"""Alerts and backups load what they need only once the rack stands there."""
+"""Alerts, backups and writing load what they need only once the rack stands there."""
 
 SCHEMES: Sequence[Scheme] = ("system", "light", "dark")
 
@@ -68,7 +68,7 @@ class Desk(QObject):
             self._close_window()
         self.window = window
         QSettings().setValue("last_book", str(book.path))
-        session.refresh_forecasts()
+        window.first_painted.connect(session.begin)
         QTimer.singleShot(AFTER_FIRST_PAINT_MS, window, window.start)
         return True
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import UUID
 
-from PySide6.QtCore import QSettings, Signal, Slot
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtCore import QSettings, QTimer, Signal, Slot
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -18,8 +20,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from shellcoat.desk.alert_bridge import AlertBridge
-from shellcoat.desk.backups import BackupKeeper
 from shellcoat.desk.banner import Banner, BannerKind
 from shellcoat.desk.icons import page_icon, program_icon
 from shellcoat.desk.navigation import NavigationRail
@@ -28,6 +28,10 @@ from shellcoat.desk.rack.page import RackPage
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Scheme, Theme, apply_theme
 from shellcoat.shop import Coat
+
+if TYPE_CHECKING:
+    from shellcoat.desk.alert_bridge import AlertBridge
+    from shellcoat.desk.backups import BackupKeeper
 
 PAGES = ("rack", "dip", "shell", "air")
 LEAST_SIZE = (1024, 640)
@@ -40,15 +44,18 @@ class MainWindow(QMainWindow):
     -------
     book_requested : the path of another book to open in place of this one
     reopen_after : what to do with the book's file while it is closed, before it is opened again
+    first_painted : once, when the rack stands there and what takes longer may begin
     """
 
     book_requested = Signal(object)
     reopen_after = Signal(object)
+    first_painted = Signal()
 
     def __init__(self, session: DeskSession, theme: Theme, scheme: Scheme = "system") -> None:
         super().__init__()
         self.session, self.theme, self.scheme = session, theme, scheme
         self._pages: dict[str, Page] = {}
+        self._painted = False
         self.setObjectName("main_window")
         self.setMinimumSize(*LEAST_SIZE)
         self.setWindowIcon(program_icon())
@@ -65,16 +72,8 @@ class MainWindow(QMainWindow):
         self.stack = QStackedWidget(self)
         self._lay_out()
         self.tray = self._tray_icon()
-        self.alerts = AlertBridge(session, self.tray, self)
-        self.alerts.told.connect(self.alert_banner.say)
-        self.alerts.came_due_while_away.connect(self._say_away)
-        self.alerts.failed.connect(self.say_fault)
-        self.alerts.clock_stepped.connect(self._say_step)
-        self.alert_banner.seen.connect(self.alerts.mark_seen)
-        self.note_banner.seen.connect(self.alerts.mark_seen)
         session.failed.connect(self.say_fault)
         session.changed.connect(self._on_changed)
-        self.backups = BackupKeeper(session, self)
         self._build_menus()
         QApplication.styleHints().colorSchemeChanged.connect(self._on_system_scheme)
         self.show_page("rack")
@@ -106,6 +105,27 @@ class MainWindow(QMainWindow):
         tray.activated.connect(self._raise)
         tray.show()
         return tray
+
+    @cached_property
+    def alerts(self) -> AlertBridge:
+        """What tells of coats that fall due; loaded with the window's start, not before it."""
+        from shellcoat.desk.alert_bridge import AlertBridge
+
+        alerts = AlertBridge(self.session, self.tray, self)
+        alerts.told.connect(self.alert_banner.say)
+        alerts.came_due_while_away.connect(self._say_away)
+        alerts.failed.connect(self.say_fault)
+        alerts.clock_stepped.connect(self._say_step)
+        self.alert_banner.seen.connect(alerts.mark_seen)
+        self.note_banner.seen.connect(alerts.mark_seen)
+        return alerts
+
+    @cached_property
+    def backups(self) -> BackupKeeper:
+        """What copies the book where a copy is due; loaded like the alerts."""
+        from shellcoat.desk.backups import BackupKeeper
+
+        return BackupKeeper(self.session, self)
 
     @Slot()
     def _raise(self) -> None:
@@ -239,8 +259,19 @@ class MainWindow(QMainWindow):
         for page in self._pages.values():
             page.set_theme(self.theme)
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Tell of the first time, once everything in the window has been painted with it."""
+        super().paintEvent(event)
+        if not self._painted:
+            self._painted = True
+            QTimer.singleShot(0, self, self.first_painted.emit)
+
     def start(self) -> None:
         """After the first paint: load what was left for later, and let the alerts run."""
+        self.session.begin()  # in case the window opened out of sight and was never painted
+        self.session.runner.run(
+            self.session.opened.book.warm_up, lambda _done: None, self.say_fault
+        )
         self.alerts.start()
         self.backups.start()
 

@@ -12,11 +12,8 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox
 
 from shellcoat import __version__
 from shellcoat.book import SUFFIX
-from shellcoat.book.backup import restore
-from shellcoat.book.exchange import export_book, import_book
 from shellcoat.desk.theme import Scheme
 from shellcoat.operations.cautions import cautions_text
-from shellcoat.operations.demo import demo_names, open_demo
 
 if TYPE_CHECKING:
     from shellcoat.desk.main_window import MainWindow
@@ -50,10 +47,7 @@ def _book_menu(window: MainWindow, menu: QMenu) -> None:
     )
     demos = menu.addMenu(translate("Open a &demo shop"))
     demos.setObjectName("book_demos")
-    for name, title in demo_names().items():
-        demos.addAction(
-            window.action(title, f"book_demo_{name}", partial(_open_demo, window, name))
-        )
+    demos.aboutToShow.connect(partial(_list_demos, window, demos))
     menu.addSeparator()
     menu.addAction(window.action(translate("&Backups…"), "book_backups", lambda: _backups(window)))
     menu.addAction(
@@ -128,13 +122,26 @@ def choose_book(window: MainWindow) -> None:
         window.reopen(Path(path))
 
 
+def _list_demos(window: MainWindow, menu: QMenu) -> None:
+    """Fill the menu of demos when it is first opened: looking for them loads the importer."""
+    from shellcoat.operations.demo import demo_names
+
+    if menu.isEmpty():
+        for name, title in demo_names().items():
+            act = partial(_open_demo, window, name)
+            menu.addAction(window.action(title, f"book_demo_{name}", act))
+
+
 def _open_demo(window: MainWindow, name: str) -> None:
+    from shellcoat.operations.demo import open_demo
+
     path = window.session.attempt(lambda: open_demo(name, window.session.now()))
     if path is not None:
         window.reopen(path)
 
 
 def _backups(window: MainWindow) -> None:
+    from shellcoat.book.backup import restore
     from shellcoat.desk.dialogs.backup_dialog import BackupDialog
 
     dialog = BackupDialog(window.session, window)
@@ -152,6 +159,8 @@ def _check(window: MainWindow) -> None:
 
 
 def _export(window: MainWindow) -> None:
+    from shellcoat.book.exchange import export_book
+
     book = window.session.opened.book
     path, _ = QFileDialog.getSaveFileName(
         window,
@@ -168,6 +177,8 @@ def _export(window: MainWindow) -> None:
 
 
 def _import(window: MainWindow) -> None:
+    from shellcoat.book.exchange import import_book
+
     source, _ = QFileDialog.getOpenFileName(
         window, translate("Import a book"), "", translate("JSON document (*.json)")
     )

@@ -90,6 +90,12 @@ class DeskSession(QObject):
             log.warning("looking for news in the book failed: %s", error)
 
     @Slot()
+    def begin(self) -> None:
+        """Forecast for the first time, unless that has been done or is under way."""
+        if not self._runs:
+            self.refresh_forecasts()
+
+    @Slot()
     def refresh_forecasts(self) -> None:
         """Forecast all shells anew in the background; asked twice, it runs once more at the end."""
         if self._running:

@@ -1,8 +1,8 @@
 """The air of one room on even steps: what was measured, what lies between, what is expected.
 
 A track runs from before the first coat of interest to the horizon. Measured bins carry no
-spread; between readings the air is interpolated, with a spread that grows with the distance to
-the nearest reading; after the last reading `air_ahead` takes over.
+spread; between readings the air is interpolated, with a spread that grows towards the middle of
+the gap; after the last reading `air_ahead` takes over.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from shellcoat.forecast.air_ahead import AheadValues, expect_air
+from shellcoat.forecast.air_ahead import AheadValues, drive_spread, expect_air
 from shellcoat.physics import moist_air, transport
 
 Floats = NDArray[np.float64]
@@ -82,6 +82,13 @@ class AirLog:
         keep = slice(max(int(np.searchsorted(self.at_s, first_s)) - 1, 0), None)
         return AirLog.of(self.at_s[keep], self.temp_c[keep], self.rh[keep])
 
+    def between(self, first_s: float, last_s: float) -> AirLog:
+        """The readings between two times, with the one before and the one after."""
+        first = max(int(np.searchsorted(self.at_s, first_s)) - 1, 0)
+        stop = int(np.searchsorted(self.at_s, last_s, side="right")) + 1
+        keep = slice(first, stop)
+        return AirLog.of(self.at_s[keep], self.temp_c[keep], self.rh[keep])
+
     def fingerprint(self, until_s: float) -> tuple[int, int]:
         """Tells whether the air up to the end of that step, or the next reading, has changed."""
         end_s = (until_s // STEP_S + 1.0) * STEP_S
@@ -93,8 +100,9 @@ class AirLog:
 class AirTrack:
     """One room's air on steps of `STEP_S` from `start_s`.
 
-    `temp_c` [°C], `vapour` [kg/m3], `spread` [kg/m3] one standard deviation of the vapour
-    density, `wet_drop_k` [K] air less wet bulb, `measured` whether a reading fell in the step.
+    `temp_c` [°C], `vapour` [kg/m3], `spread` [kg/m3] one standard deviation of the drive,
+    saturation less vapour, from both of them; `wet_drop_k` [K] air less wet bulb, `measured`
+    whether a reading fell in the step.
     """
 
     start_s: float
@@ -111,7 +119,7 @@ class AirTrack:
         return share
 
     def deficit(self, z: float) -> Floats:
-        """Vapour deficit [kg/m3] with the vapour `z` standard deviations above the expected."""
+        """Vapour deficit [kg/m3] when the air is `z` standard deviations damper than expected."""
         full = np.asarray(moist_air.saturation_density(self.temp_c))
         vapour = np.clip(self.vapour + z * self.spread, DRIEST * full, DAMPEST * full)
         missing: Floats = full - np.where(self.spread > 0.0, vapour, self.vapour)
@@ -144,7 +152,7 @@ def build_track(
         measured = np.zeros(count, dtype=bool)
     else:
         temp, vapour, measured = _binned(log, float(start), count, centres)
-        spread = _bridge_spread(log, centres, measured, vapour, values)
+        spread = _bridge_spread(log, centres, measured, temp, vapour, values)
         _look_ahead(log, centres, temp, vapour, spread, values)
     full = np.asarray(moist_air.saturation_density(temp))
     ahead = centres > (log.at_s[-1] if log.at_s.size else -np.inf) + 0.5 * STEP_S
@@ -160,18 +168,17 @@ def build_track(
 
 
 def _assumed(count: int, values: AheadValues) -> tuple[Floats, Floats, Floats]:
-    vapour = float(moist_air.vapour_density(values.assumed_temp_c, values.assumed_rh))
-    return (
-        np.full(count, values.assumed_temp_c),
-        np.full(count, vapour),
-        np.full(count, values.assumed_spread * vapour),
-    )
+    temp = np.full(count, values.assumed_temp_c)
+    vapour = np.asarray(moist_air.vapour_density(temp, values.assumed_rh))
+    spread = drive_spread(temp, vapour, values.assumed_temp_spread_k**2, values.assumed_spread**2)
+    return temp, vapour, spread
 
 
 def _binned(
     log: AirLog, start: float, count: int, centres: Floats
 ) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Mean temperature and vapour of each step, interpolated where no reading fell in it."""
+    log = log.between(start, start + count * STEP_S)
     index = np.floor((log.at_s - start) / STEP_S).astype(np.int64)
     inside = (index >= 0) & (index < count)
     index = index[inside]
@@ -188,15 +195,31 @@ def _binned(
 
 
 def _bridge_spread(
-    log: AirLog, centres: Floats, measured: NDArray[np.bool_], vapour: Floats, values: AheadValues
+    log: AirLog,
+    centres: Floats,
+    measured: NDArray[np.bool_],
+    temp: Floats,
+    vapour: Floats,
+    values: AheadValues,
 ) -> Floats:
-    """Spread that grows with the distance to the nearest reading; none in measured steps."""
-    after = np.minimum(np.searchsorted(log.at_s, centres), log.at_s.size - 1)
-    before = np.maximum(after - 1, 0)
-    gap = np.minimum(np.abs(centres - log.at_s[before]), np.abs(centres - log.at_s[after]))
-    grown = np.sqrt(-np.expm1(-2.0 * np.maximum(gap - NEAR_S, 0.0) / values.memory_s))
-    spread: Floats = np.where(measured, 0.0, values.assumed_spread * vapour * grown)
-    return spread
+    """Spread between readings, widest half-way; none in measured steps.
+
+    That of a fading memory which is known at both ends of the gap, or at one end before the first
+    reading. What the log has taught is left out: it changes with later readings, and what
+    happened before the last dip must not.
+    """
+    after = np.searchsorted(log.at_s, centres)
+    ends = np.concatenate([[-np.inf], log.at_s, [np.inf]])
+    since, until = (
+        values.grown(np.maximum(gap - NEAR_S, 0.0))
+        for gap in (centres - ends[after], ends[after + 1] - centres)
+    )
+    # Of the memory's own variance: (1 - p)(1 - q) / (1 - p q), with p and q what is remembered.
+    share = since * until / np.maximum(since + until - since * until, np.finfo(float).tiny)
+    spread = drive_spread(
+        temp, vapour, values.temp_spread_k**2 * share, values.assumed_spread**2 * share
+    )
+    return np.where(measured, 0.0, spread)
 
 
 def _look_ahead(
@@ -211,4 +234,5 @@ def _look_ahead(
     ahead = centres > log.at_s[-1] + 0.5 * STEP_S
     if np.any(ahead):
         expected = expect_air(log.at_s, log.temp_c, log.rh, centres[ahead], values)
-        temp[ahead], vapour[ahead], spread[ahead] = expected
+        temp[ahead], vapour[ahead] = expected.temp_c, expected.vapour
+        spread[ahead] = expected.drive_spread

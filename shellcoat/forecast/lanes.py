@@ -89,7 +89,8 @@ def fine_samples(lanes: Floats) -> Floats:
     by_air = lanes[..., BY_AIR] - lanes[..., MIDDLE_LANE, None]
     # einsum, not a matrix product, whose last digit depends on how many coats there are.
     shift = np.einsum("...i,ji->...j", by_air, _READ_AIR)[..., None, None, :]
-    return (fine[..., None] + shift).reshape(*lanes.shape[:-1], WEIGHTS.size)
+    samples: Floats = (fine[..., None] + shift).reshape(*lanes.shape[:-1], WEIGHTS.size)
+    return samples
 
 
 def quantiles(samples: Floats, shares: tuple[float, ...]) -> Floats:

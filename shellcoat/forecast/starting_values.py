@@ -55,6 +55,11 @@ def _figure(table: dict[str, Any], section: str, key: str) -> float:
         ) from cause
 
 
+def _band_spread(row: dict[str, Any]) -> float:
+    """Standard deviation of a band, which runs from the 10th to the 90th percentile."""
+    return (float(row["high"]) - float(row["low"])) / 2.56
+
+
 def read_starting_values(path: Path) -> StartingValues:
     """Read a table of starting values."""
     with path.open("rb") as file:
@@ -65,7 +70,7 @@ def read_starting_values(path: Path) -> StartingValues:
 
     porosity = figure("wall", "porosity")
     water = figure("spread_log_sd", "coat_water")
-    air = table["assumed_air"]["rh_percent"]
+    humidity = table["assumed_air"]["rh_percent"]
     return StartingValues(
         critical_share=figure("wall", "critical_share"),
         pore_water_density=WATER_DENSITY_KG_M3 * porosity * figure("wall", "saturation"),
@@ -78,10 +83,13 @@ def read_starting_values(path: Path) -> StartingValues:
         crust_spread=hypot(figure("spread_log_sd", "crust_factor"), water),
         ahead=AheadValues(
             memory_s=figure("air_ahead", "memory_h") * 3600.0,
+            temp_share=figure("air_ahead", "temp_share"),
+            vapour_share=figure("air_ahead", "vapour_share"),
+            temp_spread_k=figure("air_ahead", "temp_spread_k"),
             floor_spread=figure("air_ahead", "floor_spread"),
-            # The band runs from the 10th to the 90th percentile, 2.56 standard deviations.
-            assumed_spread=(float(air["high"]) - float(air["low"])) / 2.56 / float(air["likely"]),
+            assumed_spread=_band_spread(humidity) / float(humidity["likely"]),
             assumed_temp_c=figure("assumed_air", "temp_c"),
+            assumed_temp_spread_k=_band_spread(table["assumed_air"]["temp_c"]),
             assumed_rh=figure("assumed_air", "rh_percent") / 100.0,
         ),
         loss_on_wet=figure("early_dip", "loss_on_wet"),

@@ -6,20 +6,23 @@ import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 from zoneinfo import ZoneInfo
 
 from shellcoat.book import Book
 from shellcoat.errors import MendableError
-from shellcoat.forecast.air_ahead import LOOK_BACK_S
-from shellcoat.forecast.air_track import AirLog
 from shellcoat.forecast.answers import DryingCurve, ShellForecast
-from shellcoat.forecast.forecaster import Forecaster, ShellCase
-from shellcoat.forecast.starting_values import starting_values
 from shellcoat.forecast.times import from_seconds, seconds
 from shellcoat.shop import Entry, Ledger, Record, Shell, ShellState, Shop
 from shellcoat.shop.entry import Withdrawal
 from shellcoat.units import UnitPreferences, UnitSystem
+
+# The forecaster brings numpy, which takes longer to load than a book to open. A window shows the
+# rack before it forecasts, so the methods that do load it themselves.
+if TYPE_CHECKING:
+    from shellcoat.forecast.air_track import AirLog
+    from shellcoat.forecast.forecaster import Forecaster, ShellCase
 
 FORECAST_STATES = (ShellState.IN_WORK, ShellState.ON_HOLD)
 """Only these dry on: a finished shell is on its way to the furnace, a scrapped one in the bin."""
@@ -133,6 +136,8 @@ class OpenShop:
 
     def forecast_input(self, now: datetime, shells: Sequence[Shell] | None = None) -> ForecastInput:
         """Freeze what stands now; all shells that still dry unless some are named."""
+        from shellcoat.forecast.forecaster import ShellCase
+
         chosen = shells if shells is not None else self._drying_shells()
         cases = tuple(ShellCase(shell, self.ledger.coats(shell.id)) for shell in chosen)
         return ForecastInput(self.shop, cases, self._logs(cases, now), now)
@@ -142,11 +147,15 @@ class OpenShop:
 
     def _logs(self, cases: Sequence[ShellCase], now: datetime) -> dict[UUID, AirLog]:
         """Readings of every room, from long enough before the first coat of interest."""
+        from shellcoat.forecast.air_ahead import LOOK_BACK_S
+
         dips = [seconds(case.coats[0].dipped_at) for case in cases if case.coats]
         first = from_seconds(min([*dips, seconds(now)]) - LOOK_BACK_S)
         return {room.id: self._log(room.id, first, now) for room in self.ledger.rooms}
 
     def _log(self, room_id: UUID, first: datetime, now: datetime) -> AirLog:
+        from shellcoat.forecast.air_track import AirLog
+
         columns = self.book.readings(room_id, first, now)
         return AirLog.of(columns.at_ms / 1000.0, columns.temp_c, columns.rh)
 
@@ -170,6 +179,9 @@ class OpenShop:
             return self._forecaster_for(given.shop).curve(case, given.logs, given.now)
 
     def _forecaster_for(self, shop: Shop) -> Forecaster:
+        from shellcoat.forecast.forecaster import Forecaster
+        from shellcoat.forecast.starting_values import starting_values
+
         if self._forecaster is None or self._forecaster[0] is not shop:
             self._forecaster = shop, Forecaster(shop, starting_values())
         return self._forecaster[1]

@@ -45,6 +45,7 @@ _VISCOUS = _HALF_DUCT_DIAMETER**2 / (4.0 * _HALF_DUCT_FRICTION) * np.pi / 8.0
 
 # Halving steps for the level at which a stack neither blows nor sucks, to the last digit.
 _LEVEL_STEPS = 55
+_HIGHEST_M = 100.0
 
 # Difference of the logarithmic mean from the arithmetic one is 1e-9 here; its formula loses digits.
 _EQUAL_PRESSURES = 1e-4
@@ -368,7 +369,9 @@ def stack_flow(
     """
     area, level = np.broadcast_arrays(
         np.atleast_1d(not_negative("area of the opening", area_m2, "m2")),
-        np.atleast_1d(within("level of the opening", level_m, -100.0, 100.0, "-100 to 100 m")),
+        np.atleast_1d(
+            within("level of the opening", level_m, -_HIGHEST_M, _HIGHEST_M, "-100 to 100 m")
+        ),
     )
     low, high = _neutral_level(area, level)
     # What goes out above the lower end and comes in below the upper one both bound the flow from
@@ -385,7 +388,8 @@ def _passed(area: Array, offset: Array) -> Array:
 
 def _neutral_level(area: Array, level: Array) -> tuple[Array, Array]:
     """Halve the height of the openings until as much goes out above the level as comes in below."""
-    low, high = level.min(axis=-1), level.max(axis=-1)
+    low = np.min(level, axis=-1, where=area > 0.0, initial=_HIGHEST_M)
+    high = np.maximum(np.max(level, axis=-1, where=area > 0.0, initial=-_HIGHEST_M), low)
     for _ in range(_LEVEL_STEPS):
         middle = (low + high) / 2.0
         offset = level - middle[..., np.newaxis]

@@ -14,6 +14,16 @@ class UnknownZoneError(MendableError):
     """A time zone no clock knows."""
 
 
+def clock_of(name: str) -> ZoneInfo:
+    """The wall clock of a time zone, by its name."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as cause:
+        raise UnknownZoneError(
+            f"Time zone {name!r} is not known. Write it like Europe/Madrid or UTC."
+        ) from cause
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
     """Name, zone, altitude [m] and the shop's choices.
@@ -36,12 +46,7 @@ class Shop:
         check_number("Altitude", self.altitude_m, -430, 5000, "m")
         check_number("Water left when dry", self.dry_share, 0.01, 0.5, "(as a fraction)")
         check_number("Certainty of the safe time", self.safe_quantile, 0.5, 0.99, "")
-        try:
-            ZoneInfo(self.zone)
-        except (ZoneInfoNotFoundError, ValueError, OSError) as cause:
-            raise UnknownZoneError(
-                f"Time zone {self.zone!r} is not known. Write it like Europe/Madrid or UTC."
-            ) from cause
+        clock_of(self.zone)
 
     @property
     def clock(self) -> ZoneInfo:

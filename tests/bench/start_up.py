@@ -41,6 +41,7 @@ painted = Painted()
 table = desk.window.show_page("rack").table
 assert table.model().rowCount() > 20
 table.viewport().installEventFilter(painted)
+table.viewport().update()  # were it painted already, this paints it once more
 app.exec()
 """
 
@@ -61,6 +62,7 @@ window.resize(1366, 768)
 window.show()
 painted = Painted()
 table.viewport().installEventFilter(painted)
+table.viewport().update()  # were it painted already, this paints it once more
 app.exec()
 """
 

@@ -206,6 +206,17 @@ def test_a_closed_book_says_so(book: Book) -> None:
         book.readings(ROOM, at(0), at(1))
 
 
+def test_what_writes_has_no_connection_of_its_own(book: Book) -> None:
+    """Two connections that write one file could damage it, as SQLite says of its older releases."""
+    book.append([an_entry(a_reading(1))])
+    writing = book._file.writer().connection
+    assert writing.connection.driver_connection is book._file.live()
+    book._file.redial()
+    book.append([an_entry(a_reading(2))])
+    writing = book._file.writer().connection
+    assert writing.connection.driver_connection is book._file.live()
+
+
 def test_closing_leaves_one_single_file(book: Book, path: Path) -> None:
     book.append([an_entry(a_coat(1))])
     book.close()

@@ -21,6 +21,7 @@ from book_builders import (
 from shellcoat.book import Book, open_book
 from shellcoat.book import book as book_module
 from shellcoat.book.check import check_book
+from shellcoat.book.connection import pragma
 from shellcoat.book.faults import NotSavedError, SaveUnknownError
 from shellcoat.shop import Entry
 
@@ -128,8 +129,8 @@ def log_on_and_on(book: Book, kept: list[Entry]) -> None:
 
 def test_a_full_disk_keeps_what_there_was(book: Book, path: Path) -> None:
     connection = book._file.live()
-    pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
-    connection.exec_driver_sql(f"PRAGMA max_page_count = {pages + 4}")
+    pages = pragma(connection, "page_count")
+    connection.execute(f"PRAGMA max_page_count = {pages + 4}")
     kept: list[Entry] = []
     with pytest.raises(NotSavedError, match="the disk is full"):
         log_on_and_on(book, kept)
@@ -145,8 +146,8 @@ def test_a_full_disk_keeps_what_there_was(book: Book, path: Path) -> None:
 
 def test_a_batch_that_does_not_fit_leaves_no_reading_behind(book: Book, path: Path) -> None:
     connection = book._file.live()
-    pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
-    connection.exec_driver_sql(f"PRAGMA max_page_count = {pages + 20}")
+    pages = pragma(connection, "page_count")
+    connection.execute(f"PRAGMA max_page_count = {pages + 20}")
     columns = some_columns(20_000)
     with pytest.raises(NotSavedError, match="the disk is full"):
         keep_readings(book, a_batch(columns), columns)

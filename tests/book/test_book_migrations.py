@@ -6,15 +6,17 @@ import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
+from typing import Any, get_args, get_type_hints
 
 import pytest
+import sqlalchemy as sa
 from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from book_builders import SHELL, a_coat, an_entry, full_book
 
-from shellcoat.book import Book, migrating, open_book, tables
+from shellcoat.book import Book, metadata, migrating, open_book, tables
 from shellcoat.book.connection import pragma
 from shellcoat.book.faults import OlderBookError, UpdateFailedError
 from shellcoat.book.folders import backup_folder
@@ -68,22 +70,40 @@ def test_the_version_is_that_of_the_last_migration() -> None:
 
 
 def test_the_migrations_make_the_tables_the_program_works_with(book: Book) -> None:
-    connection = book._file.live()
+    connection = book._file.writer().connection
     context = MigrationContext.configure(connection, opts={"compare_type": True})
-    assert compare_metadata(context, tables.metadata) == []
+    assert compare_metadata(context, metadata.metadata) == []
     checks = connection.exec_driver_sql("SELECT sql FROM sqlite_master WHERE type = 'table'")
     text = " ".join(checks.scalars())
-    for table in tables.metadata.tables.values():
+    for table in metadata.metadata.tables.values():
         for constraint in table.constraints:
             if constraint.name and "sqltext" in vars(constraint):
                 assert f"CONSTRAINT {constraint.name} CHECK ({constraint.sqltext})" in text
 
 
 def test_the_guards_are_those_the_check_looks_for(book: Book) -> None:
-    names = book._file.live().exec_driver_sql(
-        "SELECT name FROM sqlite_master WHERE type = 'trigger'"
-    )
-    assert set(names.scalars()) == tables.GUARDS
+    names = book._file.live().execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
+    assert {name for (name,) in names} == tables.GUARDS
+
+
+@pytest.mark.parametrize(
+    ("row", "table"),
+    [
+        (tables.EntryRow, metadata.entry),
+        (tables.IdentityRow, metadata.book_meta),
+        (tables.ReadingRow, metadata.air_reading),
+    ],
+    ids=["entry", "book_meta", "air_reading"],
+)
+def test_rows_are_read_as_the_tables_are_written(row: type[Any], table: sa.Table) -> None:
+    """Plain SQL reads what SQLAlchemy writes: the same columns in the same order and kind."""
+    told = [
+        (name, kind if type(kind) is type else get_args(kind)[0], type(None) in get_args(kind))
+        for name, kind in get_type_hints(row).items()
+    ]
+    assert told == [
+        (column.name, column.type.python_type, bool(column.nullable)) for column in table.columns
+    ]
 
 
 def test_an_older_book_is_backed_up_and_brought_up_to_date(

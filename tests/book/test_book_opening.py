@@ -297,13 +297,29 @@ def test_reading_changes_nothing(closed: Path) -> None:
     assert digest_of(closed) == before
 
 
-def test_opening_a_book_loads_no_more_than_it_needs(closed: Path) -> None:
-    """Migrations and object mapping are slow to load, and an ordinary opening needs neither."""
-    script = (
-        "import sys; from pathlib import Path; from shellcoat.book import open_book; "
-        "open_book(Path(sys.argv[1])).close(); "
-        "print(sorted({'alembic', 'sqlalchemy.orm', 'matplotlib'} & set(sys.modules)))"
-    )
-    started = start_python("-c", script, str(closed))
-    assert started.communicate(timeout=60)[0].strip() == "[]"
+LOADED = """
+import sys
+from pathlib import Path
+from shellcoat.book import open_book
+
+def loaded():
+    print(*sorted({"alembic", "matplotlib", "numpy", "sqlalchemy"} & set(sys.modules)), flush=True)
+
+with open_book(Path(sys.argv[1]), read_only=sys.argv[2] == "True") as book:
+    book.refresh()
+    loaded()
+    book.read_through()
+    loaded()
+    book.warm_up()
+    loaded()
+"""
+
+
+@pytest.mark.parametrize(("read_only", "warm"), [(True, "numpy"), (False, "numpy sqlalchemy")])
+def test_a_book_loads_what_it_needs_when_it_needs_it(
+    closed: Path, read_only: bool, warm: str
+) -> None:
+    """What is slow to load waits for a reading, for a worker, or for the first entry."""
+    started = start_python("-c", LOADED, str(closed), str(read_only))
+    assert started.communicate(timeout=60)[0].splitlines() == ["", "numpy", warm]
     assert started.returncode == 0

@@ -129,11 +129,10 @@ def test_a_stranger_in_the_middle_of_writing_makes_the_book_busy(
     monkeypatch.setattr(connection, "EVERY_CONNECTION", ("PRAGMA busy_timeout = 20",))
     with new_book(path) as book:
         with closing(connection.connect_to_write(path)) as stranger:
-            stranger.exec_driver_sql("BEGIN IMMEDIATE")
+            stranger.execute("BEGIN IMMEDIATE")
             with pytest.raises(BookBusyError, match="Nothing was saved"):
                 book.append([an_entry(a_reading(1))])
-            stranger.exec_driver_sql("ROLLBACK")
-            stranger.engine.dispose()
+            stranger.execute("ROLLBACK")
         book.append([an_entry(a_reading(2))])
         assert len(book.ledger.typed_readings) == 1
 

@@ -30,7 +30,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shellcoat.book import Book, ReadingColumns, open_book
+from shellcoat.book.check import check_book
 from shellcoat.book.faults import ReadingsError
+from shellcoat.book.readings import ROWS_AT_ONCE
 from shellcoat.shop import AirAtDip, Entry, ReadingBatch
 
 OTHER_ROOM = an_id("other room")
@@ -56,6 +58,19 @@ def test_readings_come_back_bit_by_bit(book: Book, path: Path) -> None:
     assert found.at_ms.dtype == np.int64
     for name in ("at_ms", "temp_c", "rh"):
         assert getattr(found, name).tobytes() == getattr(columns, name).tobytes()
+
+
+@pytest.mark.parametrize(
+    "count",
+    [1, ROWS_AT_ONCE - 1, ROWS_AT_ONCE, ROWS_AT_ONCE + 1, 2 * ROWS_AT_ONCE, 3 * ROWS_AT_ONCE - 1],
+)
+def test_no_reading_is_lost_where_one_statement_ends(book: Book, path: Path, count: int) -> None:
+    columns = some_columns(count)
+    keep_readings(book, a_batch(columns), columns)
+    assert everything(book) == as_rows(columns)
+    book.close()
+    report = check_book(path)
+    assert (report.problems, report.readings) == ([], count)
 
 
 @given(

@@ -90,6 +90,7 @@ def dialog(qtbot: QtBot, session: DeskSession, maker: Maker) -> FormDialog:
 
 
 def shown(qtbot: QtBot, dialog: FormDialog) -> FormDialog:
+    """Show a dialog that goes with the test: left to itself, its timers might outlive it."""
     qtbot.addWidget(dialog)
     dialog.show()
     qtbot.waitExposed(dialog)
@@ -197,7 +198,7 @@ def test_names_of_200_characters_fit(
     qtbot: QtBot, session: DeskSession, maker: Maker, heron: Shell
 ) -> None:
     opened = session.opened
-    usual = maker(session).sizeHint().width()
+    usual = shown(qtbot, maker(session)).sizeHint().width()
     step = replace(heron.sequence.steps[0], slurry="S" * 200, stucco="T" * 200)
     sequence = replace(heron.sequence, name="N" * 200, steps=(step,) * 9)
     edit_shell(opened, replace(heron, name="W" * 200, sequence=sequence), NOW)

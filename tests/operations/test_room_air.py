@@ -123,7 +123,7 @@ def test_an_unread_room_is_an_empty_picture(opened: OpenShop) -> None:
 
 @pytest.mark.parametrize("count", [MOST_POINTS + 1, 2 * MOST_POINTS, 3 * MOST_POINTS + 17])
 def test_thinning_keeps_the_means(opened: OpenShop, count: int) -> None:
-    """Each point is the mean of its neighbours, none counted twice; the newest stands for itself."""
+    """Each point is the mean of its neighbours, none counted twice; the newest stands alone."""
     rng = np.random.default_rng(count)
     temp, rh = rng.uniform(10, 30, count), rng.uniform(0.2, 0.9, count)
     times = every(0.5, count)

@@ -18,10 +18,10 @@ from CoolProp.CoolProp import PropsSI
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from shellcoat.forecast.air_ahead import AheadValues
 from shellcoat.forecast.air_track import AirLog, build_track
 from shellcoat.forecast.drying import AirStack, CoatBatch, dry_out
 from shellcoat.forecast.lanes import Lanes
+from shellcoat.forecast.starting_values import starting_values
 from shellcoat.physics import transport
 from shellcoat.physics.coat_drying import wetted_coat
 
@@ -264,7 +264,7 @@ def slow_hours(law: str) -> Floats:
 @cache
 def fast_hours() -> Floats:
     case = design()
-    values = AheadValues(6 * HOUR, 0.05, 0.3, 21.0, 0.5)
+    values = starting_values().ahead
     end_s = float(case.reading_times[-1])
     tracks = [
         build_track(AirLog.of(case.reading_times, temp, rh), FIRST_S, end_s, HOUR, values, PRESSURE)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from alembic import context
 
-from shellcoat.book.tables import metadata
+from shellcoat.book.metadata import metadata
 
 context.configure(
     connection=context.config.attributes["connection"],

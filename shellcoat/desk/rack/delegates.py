@@ -3,18 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QPainter
-from PySide6.QtWidgets import (
-    QApplication,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
-    QWidget,
-)
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
+from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from shellcoat.desk.marks import mark_fill, paint_mark
 from shellcoat.desk.rack.model import MARKS, PICTURE_ROLE, ROW_ROLE, SECOND_LINE_ROLE
-from shellcoat.desk.section import paint_section
 from shellcoat.desk.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex
@@ -31,12 +24,14 @@ class RackDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self.theme = theme
 
+    def initStyleOption(self, option: QStyleOptionViewItem, index: Index) -> None:
+        """Keep the text back from the style, which would write over what is painted here."""
+        super().initStyleOption(option, index)
+        option.text = ""
+
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Paint ground, then content."""
-        self.initStyleOption(option, index)
-        option.text = ""
-        style = option.widget.style() if option.widget else QApplication.style()
-        style.drawControl(QStyle.ControlElement.CE_ItemViewItem, option, painter, option.widget)
+        super().paint(painter, option, index)
         painter.save()
         self.paint_content(painter, option.rect.adjusted(MARGIN, 4, -MARGIN, -4), index)
         painter.restore()
@@ -80,8 +75,13 @@ class RackDelegate(QStyledItemDelegate):
         painter.drawText(rect, flags, shown + mark)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        """Rows tall enough for a gloved finger."""
-        return QSize(super().sizeHint(option, index).width(), ROW_HEIGHT)
+        """Rows tall enough for a gloved finger, columns wide enough for both lines."""
+        font = QFont(option.font)
+        font.setBold(True)
+        metrics = QFontMetrics(font)
+        lines = (index.data(role) or "" for role in (Qt.ItemDataRole.DisplayRole, SECOND_LINE_ROLE))
+        width = max(metrics.horizontalAdvance(str(line)) for line in lines)
+        return QSize(width + 2 * MARGIN, ROW_HEIGHT)
 
 
 class StateDelegate(RackDelegate):
@@ -112,6 +112,8 @@ class SectionDelegate(RackDelegate):
         """Paint the wall to scale."""
         picture = index.data(PICTURE_ROLE)
         if picture is not None:
+            from shellcoat.desk.section import paint_section  # not before there is one to paint
+
             paint_section(
                 painter,
                 QRectF(rect).adjusted(0, 3, 0, -3),

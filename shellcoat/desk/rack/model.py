@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from enum import IntEnum
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from shellcoat.desk.marks import MarkState, mark_word
 from shellcoat.desk.rack import words
-from shellcoat.desk.section import SectionPicture, describe_section, section_picture
 from shellcoat.desk.session import DeskSession
 from shellcoat.operations.rack import RackRow, RackState
 from shellcoat.units import Quantity
+
+if TYPE_CHECKING:
+    from shellcoat.desk.section import SectionPicture
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -70,6 +72,14 @@ class RackModel(QAbstractTableModel):
             Column.DRY: lambda row: words.dry_lines(row, session, session.now()),
             Column.NEXT: words.next_lines,
             Column.LOOK: lambda row: (words.look_text(row, session), ""),
+        }
+        self._answers: dict[int, Callable[[RackRow, Column], Any]] = {
+            ROW_ROLE: lambda row, _column: row,
+            PICTURE_ROLE: lambda row, _column: self._picture(row),
+            Qt.ItemDataRole.DisplayRole: lambda row, column: self._lines[column](row)[0],
+            SECOND_LINE_ROLE: lambda row, column: self._lines[column](row)[1],
+            Qt.ItemDataRole.AccessibleTextRole: self._spoken,
+            Qt.ItemDataRole.ToolTipRole: self._spoken,
         }
 
     def set_rows(self, rows: list[RackRow]) -> None:
@@ -138,23 +148,17 @@ class RackModel(QAbstractTableModel):
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """What a cell shows, says aloud, and hands to its delegate."""
-        if not index.isValid():
+        answer = self._answers.get(role)
+        if answer is None or not index.isValid():
             return None
-        row, column = self._rows[index.row()], Column(index.column())
-        answers: dict[int, Callable[[], Any]] = {
-            ROW_ROLE: lambda: row,
-            PICTURE_ROLE: lambda: self._picture(row),
-            Qt.ItemDataRole.DisplayRole: lambda: self._lines[column](row)[0],
-            SECOND_LINE_ROLE: lambda: self._lines[column](row)[1],
-            Qt.ItemDataRole.AccessibleTextRole: lambda: self._spoken(row, column),
-            Qt.ItemDataRole.ToolTipRole: lambda: self._spoken(row, column),
-        }
-        answer = answers.get(role)
-        return answer() if answer else None
+        return answer(self._rows[index.row()], Column(index.column()))
 
     def _picture(self, row: RackRow) -> SectionPicture | None:
         if row.forecast is None:
             return None
+        # Loaded with the first forecast, as the rack shows before there is one.
+        from shellcoat.desk.section import section_picture
+
         coats = self._session.opened.ledger.coats(row.shell.id)
         return section_picture(row.shell, row.forecast, coats)
 
@@ -164,4 +168,6 @@ class RackModel(QAbstractTableModel):
         picture = self._picture(row)
         if picture is None:
             return ""
+        from shellcoat.desk.section import describe_section
+
         return describe_section(picture, lambda m: self._session.write(m, Quantity.THICKNESS))
