@@ -283,7 +283,8 @@ class Book:
         taken = {slot: self.ledger.entries[entry_id] for slot, entry_id in takers.items()}
         for slot, entry in wanted:
             if slot in taken:
-                raise SlotTakenError(taken[slot])
+                logged_at = self.ledger.on_the_clock(taken[slot].recorded_at)
+                raise SlotTakenError(taken[slot], logged_at)
             taken[slot] = entry
 
     def _save(self, lines: Sequence[Line], rows: Sequence[dict[str, Any]]) -> None:

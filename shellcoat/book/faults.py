@@ -154,9 +154,9 @@ class SaveUnknownError(WorldError):
 class SlotTakenError(MendableError):
     """Something that was logged before, by this person or another."""
 
-    def __init__(self, entry: Entry) -> None:
+    def __init__(self, entry: Entry, logged_at: str) -> None:
         super().__init__(
-            f"{entry.who} has logged this already, at {entry.recorded_at:%Y-%m-%d %H:%M} UTC. "
+            f"{entry.who} has logged this already, at {logged_at}. "
             "Look at that entry; correct it if it is wrong."
         )
         self.entry = entry

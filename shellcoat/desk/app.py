@@ -33,7 +33,7 @@ def person() -> str:
     """Who sits at this machine, as far as it knows."""
     try:
         return getpass.getuser()
-    except OSError:
+    except (OSError, KeyError):
         return "somebody"
 
 

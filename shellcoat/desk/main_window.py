@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from PySide6.QtCore import QSettings, QTimer, Signal, Slot
+from PySide6.QtCore import QSettings, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 
 PAGES = ("rack", "dip", "shell", "air")
 LEAST_SIZE = (1024, 640)
+USUAL_SIZE = (1366, 768)
+TITLE_BAR_PX = 60
 
 
 class MainWindow(QMainWindow):
@@ -279,7 +281,13 @@ class MainWindow(QMainWindow):
         """Open where the window stood last."""
         geometry = QSettings().value("geometry")
         if geometry is None or not self.restoreGeometry(geometry):
-            self.resize(1366, 768)
+            room = self.screen().availableSize()
+            usual = QSize(*USUAL_SIZE)
+            # A window as large as the screen has no room for its title bar.
+            if usual.width() < room.width() and usual.height() < room.height() - TITLE_BAR_PX:
+                self.resize(usual)
+            else:
+                self.setWindowState(Qt.WindowState.WindowMaximized)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stop clocks and workers, keep a backup where one is due, close the book."""

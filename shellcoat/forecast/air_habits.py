@@ -176,14 +176,15 @@ class _Past:
             shape=self.day[same] - self.day[start],
             pull=self.trust[start] * (self.mean[start] - self.hours[start]),
             stand=self.day[start],
-            days=np.unique(start // DAY_H).size,
+            days=np.unique((start + 1) // DAY_H).size,
         )
 
 
 def _sum_of_day(values: Floats) -> Floats:
     """Sum over each hour and the 23 before it, as far as there are."""
     sums = np.cumsum(values)
-    return sums - np.concatenate([np.zeros(min(DAY_H, sums.size)), sums[:-DAY_H]])
+    before: Floats = np.concatenate([np.zeros(min(DAY_H, sums.size)), sums[:-DAY_H]])
+    return sums - before
 
 
 def _sum_of_days(values: Floats) -> Floats:

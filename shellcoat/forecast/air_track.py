@@ -8,11 +8,12 @@ the gap; after the last reading `air_ahead` takes over.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from shellcoat.forecast.air_ahead import AheadValues, drive_spread, expect_air
+from shellcoat.forecast.air_ahead import AheadValues, expect_air
 from shellcoat.physics import moist_air, transport
 
 Floats = NDArray[np.float64]
@@ -66,6 +67,7 @@ class AirLog:
         return cls(columns[0], columns[1], columns[2], running)
 
     @classmethod
+    @cache
     def empty(cls) -> AirLog:
         """A room nobody has looked at yet."""
         return cls.of([], [], [])
@@ -115,7 +117,12 @@ class AirTrack:
     @property
     def rh(self) -> Floats:
         """Relative humidity as a fraction."""
-        share: Floats = self.vapour / np.asarray(moist_air.saturation_density(self.temp_c))
+        return self.rh_between(0, self.temp_c.size)
+
+    def rh_between(self, first: int, last: int) -> Floats:
+        """Relative humidity of some steps as a fraction."""
+        full = np.asarray(moist_air.saturation_density(self.temp_c[first:last]))
+        share: Floats = self.vapour[first:last] / full
         return share
 
     def deficit(self, z: float) -> Floats:
@@ -168,10 +175,12 @@ def build_track(
 
 
 def _assumed(count: int, values: AheadValues) -> tuple[Floats, Floats, Floats]:
-    temp = np.full(count, values.assumed_temp_c)
-    vapour = np.asarray(moist_air.vapour_density(temp, values.assumed_rh))
-    spread = drive_spread(temp, vapour, values.assumed_temp_spread_k**2, values.assumed_spread**2)
-    return temp, vapour, spread
+    vapour = float(moist_air.vapour_density(values.assumed_temp_c, values.assumed_rh))
+    return (
+        np.full(count, values.assumed_temp_c),
+        np.full(count, vapour),
+        np.full(count, values.assumed_spread * vapour),
+    )
 
 
 def _binned(
@@ -216,9 +225,7 @@ def _bridge_spread(
     )
     # Of the memory's own variance: (1 - p)(1 - q) / (1 - p q), with p and q what is remembered.
     share = since * until / np.maximum(since + until - since * until, np.finfo(float).tiny)
-    spread = drive_spread(
-        temp, vapour, values.temp_spread_k**2 * share, values.assumed_spread**2 * share
-    )
+    spread = values.errors(share, temp).drive_spread(temp, vapour)
     return np.where(measured, 0.0, spread)
 
 

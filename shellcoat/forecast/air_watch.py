@@ -49,7 +49,7 @@ class Stretch:
     @property
     def rh(self) -> float:
         """Mean relative humidity as a fraction."""
-        return float(self.track.rh[self.first : self.last].mean())
+        return float(self.track.rh_between(self.first, self.last).mean())
 
 
 def swing_warnings(coat: Coat, number: int, stretch: Stretch) -> Iterator[ShellWarning]:

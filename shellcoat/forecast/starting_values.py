@@ -55,11 +55,6 @@ def _figure(table: dict[str, Any], section: str, key: str) -> float:
         ) from cause
 
 
-def _band_spread(row: dict[str, Any]) -> float:
-    """Standard deviation of a band, which runs from the 10th to the 90th percentile."""
-    return (float(row["high"]) - float(row["low"])) / 2.56
-
-
 def read_starting_values(path: Path) -> StartingValues:
     """Read a table of starting values."""
     with path.open("rb") as file:
@@ -70,7 +65,7 @@ def read_starting_values(path: Path) -> StartingValues:
 
     porosity = figure("wall", "porosity")
     water = figure("spread_log_sd", "coat_water")
-    humidity = table["assumed_air"]["rh_percent"]
+    air = table["assumed_air"]["rh_percent"]
     return StartingValues(
         critical_share=figure("wall", "critical_share"),
         pore_water_density=WATER_DENSITY_KG_M3 * porosity * figure("wall", "saturation"),
@@ -87,9 +82,9 @@ def read_starting_values(path: Path) -> StartingValues:
             vapour_share=figure("air_ahead", "vapour_share"),
             temp_spread_k=figure("air_ahead", "temp_spread_k"),
             floor_spread=figure("air_ahead", "floor_spread"),
-            assumed_spread=_band_spread(humidity) / float(humidity["likely"]),
+            # The band runs from the 10th to the 90th percentile, 2.56 standard deviations.
+            assumed_spread=(float(air["high"]) - float(air["low"])) / 2.56 / float(air["likely"]),
             assumed_temp_c=figure("assumed_air", "temp_c"),
-            assumed_temp_spread_k=_band_spread(table["assumed_air"]["temp_c"]),
             assumed_rh=figure("assumed_air", "rh_percent") / 100.0,
         ),
         loss_on_wet=figure("early_dip", "loss_on_wet"),

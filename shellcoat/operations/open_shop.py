@@ -128,7 +128,7 @@ class OpenShop:
         if entry is None:
             raise TakenBackError(
                 *(
-                    f"{last.who} at {last.recorded_at:%Y-%m-%d %H:%M} UTC"
+                    f"{last.who} at {self.ledger.on_the_clock(last.recorded_at)}"
                     for last in self.ledger.history(record_id)[-1:]
                 )
             )

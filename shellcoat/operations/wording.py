@@ -14,7 +14,7 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 
 
 def write_time(moment: datetime, zone: ZoneInfo, now: datetime) -> str:
-    """A time on the shop's wall clock: "14:05" today, "Tue 14:05" this week, else with its date.
+    """Write a time on the shop's wall clock: "14:05" today, "Tue 14:05" within three days.
 
     In the hour that an autumn night has twice, the offset from UTC tells which one is meant.
     """
@@ -24,7 +24,7 @@ def write_time(moment: datetime, zone: ZoneInfo, now: datetime) -> str:
     if days == 0:
         return clock
     weekday = WEEKDAYS[local.weekday()]
-    if abs(days) < 6:
+    if abs(days) <= 3:
         return f"{weekday} {clock}"
     year = f" {local.year}" if local.year != today.year else ""
     return f"{weekday} {local.day} {MONTHS[local.month - 1]}{year} {clock}"
@@ -64,11 +64,11 @@ _SENTENCES = {
         "The room swung by {seen} while prime coat {coat} dried; more than {limit} can crack it."
     ),
     WarningKind.AIR_TOO_DRY: (
-        "{seen} is too dry for prime coat {coat}, which wants at least {limit}: it may crack or "
-        "lift."
+        "The air at {seen} is too dry for prime coat {coat}, which wants at least {limit}: it may "
+        "crack or lift."
     ),
     WarningKind.AIR_TOO_HUMID: (
-        "{seen} is more than coat {coat} wants ({limit} at most): it dries slowly."
+        "The air at {seen} is damper than coat {coat} wants ({limit} at most): it dries slowly."
     ),
     WarningKind.NO_RECENT_READING: (
         "The air was last read {seen} ago. Read it now to be surer of the times."

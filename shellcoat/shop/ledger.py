@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import insort
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import cast
 from uuid import UUID
 
@@ -68,7 +69,7 @@ class Ledger:
             first = self.entries[by]
             raise AlreadyReplacedError(
                 f"{first.who} has already changed this entry at "
-                f"{first.recorded_at:%Y-%m-%d %H:%M} UTC. Look at the new one first."
+                f"{self.on_the_clock(first.recorded_at)}. Look at the new one first."
             )
 
     def _check_shell(self, coat: Coat) -> None:
@@ -141,6 +142,13 @@ class Ledger:
     def marks(self) -> list[AlertMark]:
         """What has been told and seen."""
         return cast("list[AlertMark]", list(self._all(AlertMark)))
+
+    def on_the_clock(self, moment: datetime) -> str:
+        """A moment on the shop's wall clock, or in UTC before the shop is named."""
+        shop = self.shop
+        if shop is None:
+            return f"{moment:%Y-%m-%d %H:%M} UTC"
+        return f"{moment.astimezone(shop.clock):%Y-%m-%d %H:%M}"
 
     def shell(self, shell_id: UUID) -> Shell:
         """The shell of that id."""

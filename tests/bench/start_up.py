@@ -26,6 +26,13 @@ class Painted(QObject):
             QTimer.singleShot(0, lambda: os._exit(0))
             watched.removeEventFilter(self)
         return False
+
+def end_when_painted():
+    # Were it painted already, this paints it once more.
+    table.viewport().installEventFilter(painted)
+    table.viewport().update()
+
+painted = Painted()
 """
 
 OURS = f"""
@@ -37,11 +44,13 @@ from shellcoat.desk.app import Desk, make_application
 app = make_application()
 desk = Desk(app)
 desk.open(Path(sys.argv[1]))
-painted = Painted()
 table = desk.window.show_page("rack").table
 assert table.model().rowCount() > 20
-table.viewport().installEventFilter(painted)
-table.viewport().update()  # were it painted already, this paints it once more
+session = desk.window.session
+if sys.argv[2] == "first" or session.forecasts:
+    end_when_painted()
+else:
+    session.forecasts_changed.connect(end_when_painted)
 app.exec()
 """
 
@@ -60,9 +69,7 @@ table.setModel(model)
 window.setCentralWidget(table)
 window.resize(1366, 768)
 window.show()
-painted = Painted()
-table.viewport().installEventFilter(painted)
-table.viewport().update()  # were it painted already, this paints it once more
+end_when_painted()
 app.exec()
 """
 
@@ -95,17 +102,18 @@ def start(home: Path, code: str, *arguments: str, options: tuple[str, ...] = ())
 
 def run(folder: Path) -> Iterator[Figure]:
     """Measure, after one start of each for the caches of the disk."""
-    book = open_demo("art-foundry", datetime.now(UTC), folder)
-    ours = partial(start, folder, OURS, str(book))
+    book = str(open_demo("art-foundry", datetime.now(UTC), folder))
     bare = partial(start, folder, BARE)
-    ours(), bare()
-    times, anchors = alternating(lambda: seconds_of(ours), lambda: seconds_of(bare), ROUNDS)
-    ratio = median(times) / median(anchors)
-    yield Figure(
-        "start-up / bare Qt window",
-        f"{ratio:.2f}",
-        f"≤ {AIM}",
-        ratio <= AIM,
-        f"{milliseconds(median(times))} to the painted rack of the art foundry, bare "
-        f"{milliseconds(median(anchors))}; median of {ROUNDS}, in turn, offscreen",
-    )
+    for what, when in (("the rack", "first"), ("the rack with its times", "told")):
+        ours = partial(start, folder, OURS, book, when)
+        ours(), bare()
+        times, anchors = alternating(partial(seconds_of, ours), partial(seconds_of, bare), ROUNDS)
+        ratio = median(times) / median(anchors)
+        yield Figure(
+            f"{what} / bare Qt window",
+            f"{ratio:.2f}",
+            f"≤ {AIM}",
+            ratio <= AIM,
+            f"{milliseconds(median(times))} from the start of the process until the art foundry's "
+            f"is painted, bare {milliseconds(median(anchors))}; median of {ROUNDS}, in turn",
+        )

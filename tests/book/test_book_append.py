@@ -103,7 +103,7 @@ def test_one_id_cannot_stand_for_two_entries(book: Book) -> None:
 def test_a_double_dip_is_refused_with_the_first_one(book: Book) -> None:
     first, second = an_entry(a_coat(1), 1), an_entry(a_coat(1.01), 1)
     book.append([first], slots={first.id: f"coat:{SHELL}:1"})
-    with pytest.raises(SlotTakenError, match="Ines has logged this already, at 2026-03-02 09:00"):
+    with pytest.raises(SlotTakenError, match="Ines has logged this already, at 2026-03-02 10:00"):
         book.append([second], slots={second.id: f"coat:{SHELL}:1"})
     with pytest.raises(SlotTakenError) as refused:
         book.append([second], slots={second.id: f"coat:{SHELL}:1"})

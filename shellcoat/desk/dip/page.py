@@ -116,8 +116,9 @@ class DipPage(Page):
     def refresh(self) -> None:
         """Fill the page for the chosen shell; what a person has typed stays."""
         opened, now = self.session.opened, self.session.now()
-        rows = [row for row in rack_rows(opened, self.session.forecasts, now) if row.forecast]
-        self._stack.setCurrentIndex(0 if rows else 1)
+        rack = rack_rows(opened, self.session.forecasts, now)
+        rows = [row for row in rack if row.forecast]
+        self._stack.setCurrentIndex(0 if rack else 1)
         if not rows:
             return
         self._fill_chooser(rows)

@@ -130,6 +130,7 @@ class RackPage(Page):
         self._stack = QStackedLayout()
         self._stack.addWidget(self.table)
         self._stack.addWidget(self.empty)
+        self.setFocusProxy(self.table)
         layout = QVBoxLayout(self)
         layout.addLayout(head)
         layout.addLayout(self._stack, 1)
