@@ -57,6 +57,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.session, self.theme, self.scheme = session, theme, scheme
         self._pages: dict[str, Page] = {}
+        self._built_for = self._habits()
         self._painted = False
         self.setObjectName("main_window")
         self.setMinimumSize(*LEAST_SIZE)
@@ -240,6 +241,23 @@ class MainWindow(QMainWindow):
     @Slot(object)
     def _on_changed(self, _entries: object) -> None:
         self.setWindowTitle(self._title())
+        if self._habits() != self._built_for:
+            self._build_anew()
+
+    def _habits(self) -> tuple[str, dict[str, str]]:
+        """What pages take on when they are built: the shop's zone and units."""
+        shop = self.session.opened.shop
+        return shop.zone, shop.units
+
+    def _build_anew(self) -> None:
+        """Pages with another zone or other units are other pages."""
+        self._built_for = self._habits()
+        shown = next(n for n, page in self._pages.items() if page is self.stack.currentWidget())
+        for page in self._pages.values():
+            self.stack.removeWidget(page)
+            page.deleteLater()
+        self._pages.clear()
+        self.show_page(shown)
 
     @Slot()
     def _on_system_scheme(self) -> None:

@@ -76,10 +76,13 @@ class ExpectedAir:
 class AirHabits:
     """What a log has taught about its room up to its last reading at `last_s` [s].
 
-    `errors` stand for each of `LEADS_H`; they are those of the forecasts of the log's past hours.
+    `temp_now_c` [°C] and `vapour_now` [kg/m3] are the air at that time; `errors` stand for each
+    of `LEADS_H`.
     """
 
     last_s: float
+    temp_now_c: float
+    vapour_now: float
     temp: Habit
     vapour: Habit
     errors: AirErrors
@@ -91,28 +94,29 @@ class AirHabits:
         recent = slice(int(np.searchsorted(at_s, at_s[-1] - LOOK_BACK_S)), None)
         hours = AirHours.of(at_s[recent], temp_c[recent], rh[recent])
         memory_h = values.memory_s / HOUR_S
-        temp = learn_habit(
-            hours.temp_c,
-            hours.read,
-            hours.known,
-            hours.temp_now_c,
-            HabitPrior(values.temp_share, memory_h),
-        )
-        vapour = learn_habit(
-            hours.log_vapour,
-            hours.read,
-            hours.known,
-            hours.log_vapour_now,
-            HabitPrior(values.vapour_share, memory_h),
+        temp, vapour = (
+            learn_habit(column, hours, HabitPrior(share, memory_h))
+            for column, share in (
+                (hours.temp_k, values.temp_share),
+                (hours.log_vapour, values.vapour_share),
+            )
         )
         start = values.errors(values.grown(LEADS_S), np.array(hours.temp_now_c))
-        return cls(float(at_s[-1]), temp, vapour, start.learned(temp, vapour), values)
+        return cls(
+            last_s=float(at_s[-1]),
+            temp_now_c=hours.temp_now_c,
+            vapour_now=hours.vapour_now,
+            temp=temp,
+            vapour=vapour,
+            errors=start.learned(temp, vapour),
+            values=values,
+        )
 
     def expected(self, when_s: Floats) -> ExpectedAir:
         """The air expected at times [s] not before the last reading."""
         lead_s = when_s - self.last_s
-        temp = self.temp.expected(lead_s / HOUR_S)
-        vapour = np.exp(self.vapour.expected(lead_s / HOUR_S))
+        temp = self.temp_now_c + self.temp.change(lead_s / HOUR_S)
+        vapour = self.vapour_now * np.exp(self.vapour.change(lead_s / HOUR_S))
         errors = self._errors_at(lead_s)
         return ExpectedAir(
             temp_c=temp,

@@ -1,8 +1,8 @@
 """What a room's air is in the habit of, learned from its own hours.
 
-One quantity at a time: its value so many hours ahead is
+One quantity at a time, counted from its present value. The change so many hours ahead is
 
-    level + share * day(then) + (now - level - share * day(now)) * exp(-lead / memory)
+    level + share * day(then) - (level + share * day(now)) * exp(-lead / memory)
 
 with the mean of the last 24 hours as level and the mean departure of each hour from it as the
 usual day. How much of the usual day to believe (the share) and how long a departure lasts (the
@@ -23,6 +23,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from shellcoat.forecast.air_hours import AirHours
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -59,14 +61,15 @@ class HabitPrior:
 class Habit:
     """The habits of one quantity; see the module's formula.
 
-    `day` [24] departures of the hours after the last reading, `low` and `high` the range the log
-    has seen, `errors` for each of `LEADS_H` what the forecasts of past hours missed by, in pairs
-    of equal order over the quantities of one log, and `days` the days that tell them.
+    `day` [24] departures of the hours after the last reading, each at `middle_h` [h] into its
+    hour; `low` and `high` the range the log has seen; `errors` for each of `LEADS_H` what the
+    forecasts of past hours missed by, in equal order for the quantities of one log, and `days`
+    on how many days.
     """
 
-    now: float
     level: float
     day: Floats
+    middle_h: float
     share: float
     memory_h: float
     low: float
@@ -74,33 +77,31 @@ class Habit:
     errors: tuple[Floats, ...]
     days: tuple[int, ...]
 
-    def expected(self, lead_h: Floats) -> Floats:
-        """Expected values so many hours after the last reading, never outside the log's range."""
-        start = self.share * self._of_day(np.zeros(1))
-        left = (self.now - self.level - start) * np.exp(-lead_h / self.memory_h)
-        value = self.level + self.share * self._of_day(lead_h) + left
-        return np.clip(value, self.low, self.high)
+    def change(self, lead_h: Floats) -> Floats:
+        """Expected change so many hours after the last reading, within what the log has seen."""
+        start = self.level + self.share * self._of_day(np.zeros(1))
+        value = self.level + self.share * self._of_day(lead_h)
+        return np.clip(value - start * np.exp(-lead_h / self.memory_h), self.low, self.high)
 
     def _of_day(self, lead_h: Floats) -> Floats:
-        """Read the usual day between the middles of its hours."""
-        return np.interp(lead_h - 0.5, np.arange(DAY_H), self.day, period=DAY_H)
+        """Read the usual day between its hours."""
+        return np.interp(lead_h - self.middle_h, np.arange(DAY_H), self.day, period=DAY_H)
 
 
-def learn_habit(hours: Floats, read: Flags, known: Flags, now: float, prior: HabitPrior) -> Habit:
-    """Learn from hourly values, oldest first; `now` is the value at the end of the last hour."""
-    past = _Past.of(hours, read, known)
+def learn_habit(values: Floats, hours: AirHours, prior: HabitPrior) -> Habit:
+    """Learn from one of the columns of `hours`."""
+    past = _Past.of(values, hours.read, hours.known)
     share, memory = _weigh(past, prior)
     looks = [past.look(lead) for lead in LEADS_H]
-    seen = np.append(hours[read], now)
     return Habit(
-        now=now,
         # As far as the last day is not known, the air is taken to stay.
-        level=now + past.trust[-1] * (past.mean[-1] - now),
+        level=float(past.trust[-1] * past.mean[-1]),
         day=past.day[-DAY_H:],
+        middle_h=hours.middle_h,
         share=share,
         memory_h=memory,
-        low=float(seen.min()),
-        high=float(seen.max()),
+        low=float(np.min(values[hours.read], initial=0.0)),
+        high=float(np.max(values[hours.read], initial=0.0)),
         errors=tuple(look.errors(share, memory) for look in looks),
         days=tuple(look.days for look in looks),
     )

@@ -27,37 +27,43 @@ LEAST_RH = 0.005
 
 @dataclass(frozen=True, slots=True)
 class AirHours:
-    """Hourly means of a log, oldest first; the last hour ends with the last reading.
+    """Hourly means of a log, oldest first, as departures from the air at the last reading.
 
-    `temp_c` [°C], `log_vapour` natural logarithm of the vapour density [kg/m3]. Hours without a
-    reading are filled on a straight line. `read` tells hours with a reading, `known` also those
-    in a short gap. `temp_now_c` and `log_vapour_now` are the air at the last reading.
+    The last hour ends with the last reading. `temp_k` [K], `log_vapour` natural logarithm of the
+    vapour density over the present one [-]. Hours without a reading are filled on a straight
+    line; `read` tells hours with a reading, `known` also those in a short gap, `middle_h` [h] how
+    far into their hour readings lie on average. `temp_now_c` [°C] and `vapour_now` [kg/m3] are
+    the present air.
     """
 
-    temp_c: Floats
+    temp_k: Floats
     log_vapour: Floats
     read: Flags
     known: Flags
+    middle_h: float
     temp_now_c: float
-    log_vapour_now: float
+    vapour_now: float
 
     @classmethod
     def of(cls, at_s: Floats, temp_c: Floats, rh: Floats) -> AirHours:
         """Bin readings sorted by time, at least one."""
-        back = np.floor((at_s[-1] - at_s) / HOUR_S).astype(np.int64)
+        back_h = (at_s[-1] - at_s) / HOUR_S
+        back = np.floor(back_h).astype(np.int64)
         hour = back[0] - back
         number = np.bincount(hour)
         read = number > 0
         temp, humidity = (_means(hour, column, number, read) for column in (temp_c, rh))
         last = slice(int(np.searchsorted(at_s, at_s[-1] - NOW_S, side="right")), None)
-        temp_now = float(temp_c[last].mean())
+        temp_now, rh_now = np.mean(temp_c[last], keepdims=True), np.mean(rh[last], keepdims=True)
+        vapour_now = _vapour(temp_now, rh_now)
         return cls(
-            temp_c=temp,
-            log_vapour=_log_vapour(temp, humidity),
+            temp_k=temp - temp_now,
+            log_vapour=np.log(_vapour(temp, humidity) / vapour_now),
             read=read,
             known=_known(read),
-            temp_now_c=temp_now,
-            log_vapour_now=float(_log_vapour(np.array(temp_now), rh[last].mean())),
+            middle_h=float(1.0 - np.mean(back_h - back)),
+            temp_now_c=float(temp_now[0]),
+            vapour_now=float(vapour_now[0]),
         )
 
 
@@ -79,5 +85,5 @@ def _known(read: Flags) -> Flags:
     return known
 
 
-def _log_vapour(temp_c: Floats, rh: Floats | float) -> Floats:
-    return np.log(np.asarray(moist_air.vapour_density(temp_c, np.maximum(rh, LEAST_RH))))
+def _vapour(temp_c: Floats, rh: Floats) -> Floats:
+    return np.asarray(moist_air.vapour_density(temp_c, np.maximum(rh, LEAST_RH)))

@@ -30,20 +30,25 @@ class WarningKind(Enum):
     NO_RECENT_READING = "no recent air reading"
     NO_READING = "no air reading at all"
     NOT_DRYING = "will not dry in this air"
+    CORE_WET = "core not dry by the next dip"
+    CORE_CLOSING = "core opening about to close"
+    CORE_LOCKED = "water locked in a closed core"
 
 
 @dataclass(frozen=True, slots=True)
 class ShellWarning:
     """One reason to look: the coat it is about, what was seen and the limit it passed, in SI.
 
-    `seen` and `limit` are temperatures differences [K], humidities or shares as fractions, or an
-    age [s], as the kind says; None where there is nothing to compare.
+    `seen` and `limit` are temperature differences [K], humidities or shares as fractions, an age
+    [s], water [kg] or a width [m], as the kind says; None where there is nothing to compare.
+    `core` names the core where it is about one.
     """
 
     kind: WarningKind
     coat_number: int | None = None
     seen: float | None = None
     limit: float | None = None
+    core: str = ""
 
 
 class AirBasis(Enum):
@@ -77,6 +82,56 @@ class CoatAnswer:
     dipped_early: bool
 
 
+class ActionKind(Enum):
+    """What could be done about a core that dries too slowly."""
+
+    BLOW = "blow air in"
+    TURN = "turn it upside down"
+    WIDEN = "widen the opening"
+    WAIT = "wait"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoreAction:
+    """One thing to do about a core, and what it would gain, computed like the forecast itself.
+
+    `amount` is the air flow [m3/s] of BLOW, the width [m] of WIDEN, the seconds [s] of WAIT, None
+    for TURN; `safe_at` when the core would then be safely dry, `gain_s` [s] how much sooner
+    than if nothing is done.
+    """
+
+    kind: ActionKind
+    amount: float | None
+    safe_at: datetime | None
+    gain_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoreAnswer:
+    """One core of a shell, as the forecast sees it.
+
+    `likely_at`, `safe_at` when its wall is dry, None when not within the horizon; `chance_dry`
+    the probability that it is dry now, `chance_by_due` by the time the face is safely dry;
+    `water_kg` [kg] still held (low, likely, high) and `steam_l` [L] what it would make at 100 °C;
+    `width_m` [m] the smallest clear width of its widest opening now, `closes_at` the coat that
+    bridges the last opening (early, likely, late; None where no planned coat does), `closed`
+    whether that has happened, `plugged` whether somebody plugged it.
+    """
+
+    core_id: UUID
+    name: str
+    likely_at: datetime | None
+    safe_at: datetime | None
+    chance_dry: float
+    chance_by_due: float
+    water_kg: Band
+    steam_l: Band
+    width_m: float
+    closes_at: tuple[int | None, int | None, int | None]
+    closed: bool
+    plugged: bool
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShellForecast:
     """Everything the pages say about one shell at one moment.
@@ -104,6 +159,7 @@ class ShellForecast:
     warnings: tuple[ShellWarning, ...]
     air_basis: AirBasis
     last_reading_at: datetime | None
+    cores: tuple[CoreAnswer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

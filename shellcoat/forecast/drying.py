@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from shellcoat.forecast.air_track import STEP_S, AirTrack
 from shellcoat.forecast.lanes import AIR_SCORES, Lanes
-from shellcoat.physics import evaporation
+from shellcoat.physics import evaporation, moist_air
 from shellcoat.physics.coat_drying import WetCoat, advance_front, budget_to_reach
 
 Floats = NDArray[np.float64]
@@ -25,13 +26,14 @@ class AirStack:
     """The tracks of several rooms on one time axis, as arrays [rooms, steps].
 
     `deficit` [rooms, scores, steps] in kg/m3 for each of `AIR_SCORES`, `heat` [J/m3 K] latent
-    heat times saturation slope, `pressure_pa` [Pa].
+    heat times saturation slope, `full` [kg/m3] saturation density, `pressure_pa` [Pa].
     """
 
     start_s: float
     deficit: Floats
     heat: Floats
     temp_c: Floats
+    full: Floats
     wet_drop_k: Floats
     pressure_pa: float
 
@@ -43,6 +45,9 @@ class AirStack:
             deficit=np.stack([[track.deficit(z) for z in AIR_SCORES] for track in tracks]),
             heat=np.stack([track.heat_per_deficit() for track in tracks]),
             temp_c=np.stack([track.temp_c for track in tracks]),
+            full=np.stack(
+                [np.asarray(moist_air.saturation_density(track.temp_c)) for track in tracks]
+            ),
             wet_drop_k=np.stack([track.wet_drop_k for track in tracks]),
             pressure_pa=pressure_pa,
         )
@@ -105,12 +110,36 @@ class DryOut:
     front_m: Floats
 
 
-def dry_out(air: AirStack, batch: CoatBatch, lanes: Lanes, *, hold_air: bool = False) -> DryOut:
+class StepResistance(Protocol):
+    """What vapour and heat meet outside the wet wall, for one stretch of steps."""
+
+    def at(self, step: int, front: Floats) -> Floats:
+        """Resistance [s/m] of air film, heat supply and whatever else, [coats, lanes]."""
+
+
+class Passage(Protocol):
+    """The way from wet wall to room air: the open face, or a core's openings."""
+
+    def over(self, air: AirStack, batch: CoatBatch, rows: Ints, steps: Ints) -> StepResistance:
+        """Lay the way out for some rows of the whole batch over some steps [coats, steps]."""
+
+
+def dry_out(
+    air: AirStack,
+    batch: CoatBatch,
+    lanes: Lanes,
+    passage: Passage | None = None,
+    *,
+    hold_air: bool = False,
+) -> DryOut:
     """Step every coat of the batch until it is dry and its query is answered.
+
+    `passage` is the way out, the open face where none is given.
 
     With `hold_air` the air is taken to stay from the query on as it was then: what a coat that
     was dipped over would have needed must not depend on the air that came later.
     """
+    way = passage or OpenFace(lanes)
     front = batch.wall.start.copy()
     dry_after = np.where(front >= batch.target, 0.0, np.inf)
     asked = front.copy()
@@ -121,7 +150,7 @@ def dry_out(air: AirStack, batch: CoatBatch, lanes: Lanes, *, hold_air: bool = F
     while open_rows.size:
         part = batch.rows(open_rows)
         steps = first[open_rows, None] + np.arange(block, block + BLOCK)
-        state = _Block(air, part, lanes, steps)
+        state = _Block(air, part, lanes, steps, way.over(air, part, open_rows, steps))
         state.run(front[open_rows], dry_after[open_rows], asked[open_rows], rest[open_rows])
         front[open_rows] = state.front
         dry_after[open_rows] = state.dry_after
@@ -142,7 +171,14 @@ def dry_out(air: AirStack, batch: CoatBatch, lanes: Lanes, *, hold_air: bool = F
 class _Block:
     """A few hours of drying for the coats that are still open."""
 
-    def __init__(self, air: AirStack, batch: CoatBatch, lanes: Lanes, steps: Ints) -> None:
+    def __init__(
+        self,
+        air: AirStack,
+        batch: CoatBatch,
+        lanes: Lanes,
+        steps: Ints,
+        resistance: StepResistance,
+    ) -> None:
         inside = np.clip(steps, 0, air.steps - 1)
         room = batch.room[:, None]
         self._batch = batch
@@ -150,8 +186,7 @@ class _Block:
         end = air.start_s + STEP_S * (steps + 1)
         self._seconds = np.where(steps < air.steps, end - self._begin, 0.0)
         self._deficit = air.deficit[room[:, :, None], lanes.air, inside[:, :, None]]
-        self._film, self._heat, self._h_c, self._h_r = _film(air, batch, room, inside)
-        self._factor = lanes.film
+        self._resistance = resistance
 
     def run(self, front: Floats, dry_after: Floats, asked: Floats, rest: Floats) -> None:
         """Step through the block from the given state."""
@@ -161,7 +196,7 @@ class _Block:
 
     def _step(self, step: int) -> None:
         wall, seconds = self._batch.wall, self._seconds[:, step, None]
-        resistance = self._resistance(step)
+        resistance = self._resistance.at(step, self.front)
         budget = wall.budget_rate(self._deficit[:, step]) * seconds
         since_dip = self._begin[:, step, None] - self._batch.start_s[:, None]
         need = budget_to_reach(self.front, self._batch.target, resistance, wall)
@@ -186,11 +221,34 @@ class _Block:
         rate = budget[rows] / seconds[rows, None]
         self.rest[rows] = np.where(rate > 0.0, need / np.where(rate > 0.0, rate, 1.0), np.inf)
 
-    def _resistance(self, step: int) -> Floats:
-        """Air film and heat supply in series [coats, lanes], slowed by each lane's factor."""
-        film = self._film[:, step, None] * self._factor
-        supply = self._h_c[:, step, None] / self._factor + self._h_r[:, step, None]
-        total: Floats = film + self._heat[:, step, None] / supply
+
+class OpenFace:
+    """The face of a shell: vapour leaves through the air film alone."""
+
+    def __init__(self, lanes: Lanes) -> None:
+        self._factor = lanes.film
+
+    def over(self, air: AirStack, batch: CoatBatch, rows: Ints, steps: Ints) -> _FaceFilm:  # noqa: ARG002 - the face needs no row numbers
+        """Lay the film over some steps."""
+        inside = np.clip(steps, 0, air.steps - 1)
+        return _FaceFilm(self._factor, *_film(air, batch, batch.room[:, None], inside))
+
+
+@dataclass(frozen=True, slots=True)
+class _FaceFilm:
+    """Film resistance [s/m], heat factor, heat transfer by air and radiation [coats, steps]."""
+
+    factor: Floats
+    film: Floats
+    heat: Floats
+    h_c: Floats
+    h_r: Floats
+
+    def at(self, step: int, front: Floats) -> Floats:  # noqa: ARG002 - the same at any front
+        """Air film and heat supply in series, slowed by each lane's factor."""
+        film = self.film[:, step, None] * self.factor
+        supply = self.h_c[:, step, None] / self.factor + self.h_r[:, step, None]
+        total: Floats = film + self.heat[:, step, None] / supply
         return total
 
 

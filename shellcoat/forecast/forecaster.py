@@ -9,16 +9,32 @@ from uuid import UUID
 
 from shellcoat.forecast.air_track import AirLog, AirTrack, build_track
 from shellcoat.forecast.air_watch import swings_so_far
-from shellcoat.forecast.answers import DryingCurve, ShellForecast, ShellWarning
+from shellcoat.forecast.answers import (
+    CoreAction,
+    CoreAnswer,
+    DryingCurve,
+    ShellForecast,
+    ShellWarning,
+)
+from shellcoat.forecast.cores import (
+    CoreChain,
+    CoreLook,
+    copied,
+    core_actions,
+    core_answer,
+    core_chains,
+    core_rules,
+    follow_cores,
+)
 from shellcoat.forecast.curve import curve_times, drying_curve
 from shellcoat.forecast.drying import AirStack
 from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
 from shellcoat.forecast.lanes import Lanes
 from shellcoat.forecast.shell_answers import AnswerRules, bare_answer, dipped_answer, last_reading
 from shellcoat.forecast.starting_values import StartingValues
-from shellcoat.forecast.times import seconds
+from shellcoat.forecast.times import seconds, seconds_or_none
 from shellcoat.physics import moist_air
-from shellcoat.shop import Coat, Shell, Shop
+from shellcoat.shop import Coat, CoreCare, Shell, Shop
 
 HORIZON_S = 7 * 86400.0
 """How far ahead a coat is followed [s]: a coat not dry in a week will not dry in this air."""
@@ -26,10 +42,11 @@ HORIZON_S = 7 * 86400.0
 
 @dataclass(frozen=True, slots=True)
 class ShellCase:
-    """A shell and its coats by time."""
+    """A shell, its coats by time, and what was done to its cores."""
 
     shell: Shell
     coats: tuple[Coat, ...]
+    care: tuple[CoreCare, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +56,14 @@ class _Kept:
     case: ShellCase
     air: tuple[object, ...]
     chain: ShellChain
+    cores: tuple[CoreChain, ...]
     swings: tuple[ShellWarning, ...]
 
     def still_holds(self, case: ShellCase, air: tuple[object, ...]) -> bool:
         old = self.case
         return (
             old.shell is case.shell
+            and old.care == case.care
             and air == self.air
             and len(old.coats) == len(case.coats)
             and all(a is b for a, b in zip(old.coats, case.coats, strict=True))
@@ -91,11 +110,44 @@ class Forecaster:
             return answers
         air, chains = self._run(dipped, logs, now)
         follow_next(chains, [seconds(now)] * len(chains), air.stack, self._rules(air))
+        cores = self._core_answers(chains, air, now)
         for chain in chains:
             last = last_reading(logs, chain.coats[-1].room_id, now)
             swings = self._kept[chain.shell.id].swings
-            answers[chain.shell.id] = dipped_answer(chain, air.tracks, swings, last, rules)
+            answers[chain.shell.id] = dipped_answer(
+                chain, cores[chain.shell.id], air.tracks, swings, last, rules
+            )
         return answers
+
+    def _core_answers(
+        self, chains: Sequence[ShellChain], air: ShopAir, now: datetime
+    ) -> dict[UUID, tuple[CoreAnswer, ...]]:
+        """What to say of the cores of every shell whose present coat has been dried."""
+        rules = core_rules(self._rules(air))
+        cores = [copied(core) for chain in chains for core in self._kept[chain.shell.id].cores]
+        follow_cores(cores, [seconds(now)] * len(cores), air.stack, rules)
+        due = {chain.shell.id: chain.answers[-1].safe_at for chain in chains}
+        found: dict[UUID, tuple[CoreAnswer, ...]] = dict.fromkeys(due, ())
+        for core in cores:
+            look = CoreLook(air.stack, rules, now, seconds_or_none(due[core.shell.id]))
+            found[core.shell.id] = (*found[core.shell.id], core_answer(core, look))
+        return found
+
+    def core_actions(
+        self, case: ShellCase, logs: Mapping[UUID, AirLog], now: datetime
+    ) -> dict[UUID, tuple[CoreAction, ...]]:
+        """What could be done now about each core of a shell, by core, each computed anew."""
+        if not case.coats or not case.shell.cores:
+            return {}
+        air, _ = self._run([case], _past(logs, now), now)
+        look = CoreLook(air.stack, core_rules(self._rules(air)), now, None)
+        before = self._kept[case.shell.id].cores
+        after = [copied(core) for core in before]
+        follow_cores(after, [seconds(now)] * len(after), air.stack, look.rules)
+        return {
+            core.core.id: tuple(core_actions(core, done.answers[-1].safe_at, look))
+            for core, done in zip(before, after, strict=True)
+        }
 
     def curve(
         self, case: ShellCase, logs: Mapping[UUID, AirLog], now: datetime
@@ -178,15 +230,43 @@ class Forecaster:
         """Dry all coats but the last of every stale case, rank by rank, and keep the chains."""
         chains = [ShellChain(case.shell, case.coats) for case in stale]
         rules = self._rules(air)
+        gap = self._values.core.bridging_gap_m
+        cores = {
+            case.shell.id: core_chains(chain, case.care, gap)
+            for case, chain in zip(stale, chains, strict=True)
+        }
         ranks = max((len(case.coats) for case in stale), default=0) - 1
         for rank in range(ranks):
             here = [chain for chain in chains if len(chain.coats) > rank + 1]
             query = [seconds(chain.coats[rank + 1].dipped_at) for chain in here]
             follow_next(here, query, air.stack, rules, hold_air=True)
+            self._follow_cores(here, cores, query, air)
         for case, chain in zip(stale, chains, strict=True):
             key = self._air_key(case, logs)
             swings = tuple(swings_so_far(chain, air.tracks))
-            self._kept[case.shell.id] = _Kept(case, key, chain, swings)
+            kept = tuple(cores[case.shell.id])
+            self._kept[case.shell.id] = _Kept(case, key, chain, kept, swings)
+
+    def _follow_cores(
+        self,
+        chains: Sequence[ShellChain],
+        cores: Mapping[UUID, list[CoreChain]],
+        query_s: Sequence[float],
+        air: ShopAir,
+    ) -> None:
+        """Dry the same coat in the cores of these shells."""
+        here = [
+            (core, q)
+            for chain, q in zip(chains, query_s, strict=True)
+            for core in cores[chain.shell.id]
+        ]
+        follow_cores(
+            [core for core, _ in here],
+            [query for _, query in here],
+            air.stack,
+            core_rules(self._rules(air)),
+            hold_air=True,
+        )
 
 
 def _past(logs: Mapping[UUID, AirLog], now: datetime) -> dict[UUID, AirLog]:

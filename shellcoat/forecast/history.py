@@ -7,7 +7,7 @@ a shell that dries slowly stays slow. The next coat of many shells is dried at o
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from uuid import UUID
 
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from shellcoat.forecast.air_track import STEP_S
 from shellcoat.forecast.answers import CoatAnswer
-from shellcoat.forecast.drying import AirStack, CoatBatch, DryOut, dry_out
+from shellcoat.forecast.drying import AirStack, CoatBatch, DryOut, Passage, dry_out
 from shellcoat.forecast.lanes import (
     LANES,
     MIDDLE_LANE,
@@ -52,7 +52,8 @@ class ShellChain:
     """A shell on its way through its coats.
 
     `left` [lanes] water still in the wall before the next coat [kg/m2], `left_share` the same as
-    a share (low, likely, high), `early` whether that wall was not yet safely dry.
+    a share (low, likely, high), `early` whether that wall was not yet safely dry, `samples` [s]
+    the times the last answered coat may take.
     """
 
     shell: Shell
@@ -62,6 +63,12 @@ class ShellChain:
     early: bool = False
     answers: list[CoatAnswer] = field(default_factory=list)
     chance: float = 0.0
+    samples: Floats = field(default_factory=lambda: np.zeros(0))
+
+    def chance_by(self, moment_s: float) -> float:
+        """The probability that the last answered coat is dry by a moment [s]."""
+        since = moment_s - seconds(self.coats[len(self.answers) - 1].dipped_at)
+        return float(chance_below(self.samples, np.asarray(since)))
 
     def copy(self) -> ShellChain:
         """The same chain, to be followed on its own from here."""
@@ -71,6 +78,11 @@ class ShellChain:
     def next_coat(self) -> Coat:
         """The first coat without an answer."""
         return self.coats[len(self.answers)]
+
+    @property
+    def new_water(self) -> float:
+        """Water the next coat brings [kg/m2]."""
+        return self.next_coat.step.water_kg_m2.likely
 
     @property
     def wall_m(self) -> float:
@@ -96,11 +108,12 @@ def follow_next(
     rules: DryingRules,
     *,
     hold_air: bool = False,
+    way: Callable[[CoatBatch], Passage] | None = None,
 ) -> None:
     """Dry the first coat of every chain that has no answer yet, and note what it left.
 
     `query_s` [s] says for each chain when to look: the next dip, or now. With `hold_air` the air
-    stays as it was then.
+    stays as it was then. `way` says how vapour gets out of the walls, the open face if not given.
     """
     if not chains:
         return
@@ -109,14 +122,18 @@ def follow_next(
         built_thickness(chain.next_coat.step, chain.left_share.likely, loss) for chain in chains
     ]
     batch = _batch(chains, thickness, query_s, air, rules)
-    result = dry_out(air, batch, rules.lanes, hold_air=hold_air)
+    passage = way(batch) if way else None
+    result = dry_out(air, batch, rules.lanes, passage, hold_air=hold_air)
     end_s = math.inf if hold_air else air.end_s
     left = batch.wall.water_at(result.front_m)
     shares = np.clip(quantiles(fine_samples(left / batch.wall.water), SHARES), 0.0, 1.0)
-    times, chance = _dry_times(result, batch, rules)
+    samples = _dry_samples(result)
+    times = quantiles(samples, (0.5, rules.safe_quantile))
+    chance = chance_below(samples, batch.query_s - batch.start_s)
     for row, chain in enumerate(chains):
         chain.answers.append(_answer(chain, thickness[row], batch, row, times[row], end_s))
         chain.left = left[row]
+        chain.samples = samples[row]
         chain.left_share = Band(*np.sort(shares[row]).tolist())
         chain.chance = float(chance[row])
         chain.early = chain.chance < rules.safe_quantile - ROUNDING
@@ -131,7 +148,7 @@ def _batch(
 ) -> CoatBatch:
     coats = [chain.next_coat for chain in chains]
     room = np.array([rules.rooms[coat.room_id] for coat in coats])
-    own = np.array([[coat.step.water_kg_m2.likely] for coat in coats])
+    own = np.array([[chain.new_water] for chain in chains])
     start_s = np.array([seconds(coat.dipped_at) for coat in coats])
     step = np.floor((start_s - air.start_s) / STEP_S).astype(np.int64)
     first = np.clip(step, 0, air.steps - 1)
@@ -156,12 +173,11 @@ def _batch(
     )
 
 
-def _dry_times(result: DryOut, batch: CoatBatch, rules: DryingRules) -> tuple[Floats, Floats]:
-    """Likely and safe seconds to dry [coats, 2], and the chance of dry at the query [coats]."""
+def _dry_samples(result: DryOut) -> Floats:
+    """Seconds to dry [coats, samples], read between the lanes."""
     capped = np.clip(result.dry_after_s, 1.0, NEVER_S)
-    samples = np.exp(fine_samples(np.log(capped)))
-    times = quantiles(samples, (0.5, rules.safe_quantile))
-    return times, chance_below(samples, batch.query_s - batch.start_s)
+    samples: Floats = np.exp(fine_samples(np.log(capped)))
+    return samples
 
 
 def _answer(

@@ -18,6 +18,7 @@ from shellcoat.forecast.air_watch import (
 from shellcoat.forecast.answers import (
     AirBasis,
     CoatAnswer,
+    CoreAnswer,
     DryState,
     ShellForecast,
     ShellWarning,
@@ -74,6 +75,7 @@ def bare_answer(shell: Shell, last: datetime | None, rules: AnswerRules) -> Shel
 
 def dipped_answer(
     chain: ShellChain,
+    cores: tuple[CoreAnswer, ...],
     tracks: Mapping[UUID, AirTrack],
     swings: tuple[ShellWarning, ...],
     last: datetime | None,
@@ -84,7 +86,8 @@ def dipped_answer(
     walls = [coat.thickness_m for coat in chain.answers]
     error = rules.values.shared_error
     next_step = shell.next_step(len(chain.coats))
-    warnings = (*swings, *_warnings(chain, tracks, last, rules))
+    wet_cores = _core_warnings(cores, chain, rules)
+    warnings = (*swings, *wet_cores, *_warnings(chain, tracks, last, rules))
     return ShellForecast(
         shell_id=shell.id,
         made_at=rules.now,
@@ -103,7 +106,29 @@ def dipped_answer(
         warnings=warnings if shell.state is ShellState.IN_WORK else (),
         air_basis=rules.basis(last),
         last_reading_at=last,
+        cores=cores,
     )
+
+
+def _core_warnings(
+    cores: tuple[CoreAnswer, ...], chain: ShellChain, rules: AnswerRules
+) -> Iterator[ShellWarning]:
+    """Cores that will not be dry in time, that are about to close, or that hold water locked."""
+    coats_on = len(chain.coats)
+    for core in cores:
+        wet = core.chance_by_due < rules.safe_quantile - ROUNDING
+        shut = core.closed or core.plugged
+        closing = next((coat for coat in core.closes_at if coat is not None), None)
+        if wet and shut:
+            yield ShellWarning(
+                WarningKind.CORE_LOCKED, coats_on, core.water_kg.likely, None, core.name
+            )
+        elif wet:
+            yield ShellWarning(
+                WarningKind.CORE_WET, coats_on, core.water_kg.likely, core.chance_by_due, core.name
+            )
+        if not shut and closing is not None and closing <= coats_on + 1:
+            yield ShellWarning(WarningKind.CORE_CLOSING, closing, core.width_m, None, core.name)
 
 
 def _state(chance: float, answer: CoatAnswer, safe_quantile: float) -> DryState:

@@ -11,6 +11,7 @@ from typing import Any
 
 from shellcoat.errors import WorldError
 from shellcoat.forecast.air_ahead import AheadValues
+from shellcoat.physics.bridging import bridging_gap
 from shellcoat.physics.constants import WATER_DENSITY_KG_M3
 from shellcoat.places import resources_dir
 from shellcoat.shop import AirMovement
@@ -18,6 +19,20 @@ from shellcoat.shop import AirMovement
 
 class StartingValuesError(WorldError):
     """The table of starting values is missing a figure or its source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoreValues:
+    """What is assumed of every core until its own checks say better.
+
+    `vent_spread` standard deviation of the natural logarithm of the vent factor,
+    `wall_heat_w_m2k` [W/m2K] heat through wax and shell, `bridging_gap_m` [m] the width at which
+    slurry or stucco closes an opening.
+    """
+
+    vent_spread: float
+    wall_heat_w_m2k: float
+    bridging_gap_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +56,7 @@ class StartingValues:
     reading_age_s: float
     fast_air_m_s: float
     shared_error: float
+    core: CoreValues
 
 
 def _figure(table: dict[str, Any], section: str, key: str) -> float:
@@ -91,6 +107,17 @@ def read_starting_values(path: Path) -> StartingValues:
         reading_age_s=figure("air_watch", "reading_age_h") * 3600.0,
         fast_air_m_s=figure("air_watch", "fast_air_m_s"),
         shared_error=figure("thickness", "shared_error"),
+        core=CoreValues(
+            vent_spread=figure("core", "vent_factor"),
+            wall_heat_w_m2k=figure("core", "wall_heat_w_m2k"),
+            bridging_gap_m=float(
+                bridging_gap(
+                    figure("core", "surface_tension_n_m"),
+                    figure("core", "slurry_density_kg_m3"),
+                    figure("core", "stucco_grain_m"),
+                )
+            ),
+        ),
     )
 
 

@@ -12,6 +12,11 @@ def seconds(moment: datetime) -> float:
     return moment.timestamp()
 
 
+def seconds_or_none(moment: datetime | None) -> float | None:
+    """Seconds since 1970 in UTC [s]; None stays None."""
+    return None if moment is None else seconds(moment)
+
+
 @overload
 def from_seconds(value: float) -> datetime: ...
 @overload

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from shellcoat.book import Book
 from shellcoat.errors import MendableError
-from shellcoat.forecast.answers import DryingCurve, ShellForecast
+from shellcoat.forecast.answers import CoreAction, DryingCurve, ShellForecast
 from shellcoat.forecast.times import from_seconds, seconds
 from shellcoat.shop import Entry, Ledger, Record, Shell, ShellState, Shop
 from shellcoat.shop.entry import Withdrawal
@@ -139,7 +139,11 @@ class OpenShop:
         from shellcoat.forecast.forecaster import ShellCase
 
         chosen = shells if shells is not None else self._drying_shells()
-        cases = tuple(ShellCase(shell, self.ledger.coats(shell.id)) for shell in chosen)
+        care = self.ledger.care()
+        cases = tuple(
+            ShellCase(shell, self.ledger.coats(shell.id), care.get(shell.id, ()))
+            for shell in chosen
+        )
         return ForecastInput(self.shop, cases, self._logs(cases, now), now)
 
     def _drying_shells(self) -> list[Shell]:
@@ -177,6 +181,12 @@ class OpenShop:
         (case,) = given.cases
         with self._forecasting:
             return self._forecaster_for(given.shop).curve(case, given.logs, given.now)
+
+    def core_actions(self, given: ForecastInput) -> dict[UUID, tuple[CoreAction, ...]]:
+        """What could be done now about the cores of the one shell in `given`."""
+        (case,) = given.cases
+        with self._forecasting:
+            return self._forecaster_for(given.shop).core_actions(case, given.logs, given.now)
 
     def _forecaster_for(self, shop: Shop) -> Forecaster:
         from shellcoat.forecast.forecaster import Forecaster

@@ -76,10 +76,29 @@ _SENTENCES = {
     WarningKind.NO_READING: (
         "The air of this room was never read; the times assume ordinary indoor air."
     ),
+    WarningKind.CORE_WET: (
+        "The core “{core}” will not be dry by the next dip: about {seen} of water is still in it."
+    ),
+    WarningKind.CORE_CLOSING: (
+        "The opening of the core “{core}”, {seen} wide, may close at coat {coat}. Dry it, and "
+        "widen or plug it before that dip."
+    ),
+    WarningKind.CORE_LOCKED: (
+        "The core “{core}” is closed with about {seen} of water in it. Open it, or let nobody "
+        "burn it out."
+    ),
     WarningKind.NOT_DRYING: (
         "Coat {coat} will not be safely dry within a week in this air. Move the air, dry it, or "
         "warm the room gently."
     ),
+}
+
+
+_SEEN_IN = {
+    WarningKind.ROOM_SWING: Quantity.TEMPERATURE_DIFFERENCE,
+    WarningKind.CORE_WET: Quantity.MASS,
+    WarningKind.CORE_LOCKED: Quantity.MASS,
+    WarningKind.CORE_CLOSING: Quantity.LENGTH,
 }
 
 
@@ -91,12 +110,13 @@ def write_warning(warning: ShellWarning, units: UnitPreferences) -> str:
             return ""
         if warning.kind is WarningKind.NO_RECENT_READING:
             return write_duration(value)
-        swing = warning.kind is WarningKind.ROOM_SWING
-        quantity = Quantity.TEMPERATURE_DIFFERENCE if swing else Quantity.HUMIDITY
-        return write_quantity(value, quantity, units)
+        return write_quantity(value, _SEEN_IN.get(warning.kind, Quantity.HUMIDITY), units)
 
     return _SENTENCES[warning.kind].format(
-        coat=warning.coat_number, seen=write(warning.seen), limit=write(warning.limit)
+        coat=warning.coat_number,
+        seen=write(warning.seen),
+        limit=write(warning.limit),
+        core=warning.core,
     )
 
 

@@ -3,6 +3,7 @@
 from shellcoat.shop.air import AirMovement, AirReading, ReadingBatch, Room
 from shellcoat.shop.band import Band
 from shellcoat.shop.coat import AirAtDip, Coat
+from shellcoat.shop.core import CareKind, Core, CoreCare, Opening, OpeningFacing, OpeningShape
 from shellcoat.shop.entry import AlertMark, AlertStep, Entry, Record, Withdrawal
 from shellcoat.shop.ledger import Ledger
 from shellcoat.shop.sequence import AirLimits, CoatKind, CoatStep, DipSequence
@@ -17,12 +18,18 @@ __all__ = [
     "AlertMark",
     "AlertStep",
     "Band",
+    "CareKind",
     "Coat",
     "CoatKind",
     "CoatStep",
+    "Core",
+    "CoreCare",
     "DipSequence",
     "Entry",
     "Ledger",
+    "Opening",
+    "OpeningFacing",
+    "OpeningShape",
     "ReadingBatch",
     "Record",
     "Room",

@@ -14,6 +14,7 @@ from uuid import UUID
 from shellcoat.shop.air import AirReading, ReadingBatch, Room
 from shellcoat.shop.checks import check_name, check_text, check_time
 from shellcoat.shop.coat import Coat
+from shellcoat.shop.core import CoreCare
 from shellcoat.shop.sequence import DipSequence
 from shellcoat.shop.shell import Shell
 from shellcoat.shop.shop import Shop
@@ -49,7 +50,16 @@ class AlertMark:
 
 
 Record = (
-    Shop | Room | DipSequence | Shell | Coat | AirReading | ReadingBatch | AlertMark | Withdrawal
+    Shop
+    | Room
+    | DipSequence
+    | Shell
+    | Coat
+    | CoreCare
+    | AirReading
+    | ReadingBatch
+    | AlertMark
+    | Withdrawal
 )
 
 KINDS: dict[str, type[Record]] = {
@@ -58,6 +68,7 @@ KINDS: dict[str, type[Record]] = {
     "dip_sequence": DipSequence,
     "shell": Shell,
     "coat": Coat,
+    "core_care": CoreCare,
     "air_reading": AirReading,
     "reading_batch": ReadingBatch,
     "alert_mark": AlertMark,

@@ -12,6 +12,7 @@ from uuid import UUID
 from shellcoat.errors import MendableError
 from shellcoat.shop.air import AirReading, ReadingBatch, Room
 from shellcoat.shop.coat import Coat
+from shellcoat.shop.core import CoreCare
 from shellcoat.shop.entry import AlertMark, Entry, Record, Withdrawal
 from shellcoat.shop.sequence import DipSequence
 from shellcoat.shop.shell import Shell
@@ -142,6 +143,14 @@ class Ledger:
     def marks(self) -> list[AlertMark]:
         """What has been told and seen."""
         return cast("list[AlertMark]", list(self._all(AlertMark)))
+
+    def care(self) -> dict[UUID, tuple[CoreCare, ...]]:
+        """What was done to the cores of each shell, by time."""
+        acts = cast("list[CoreCare]", list(self._all(CoreCare)))
+        by_shell: dict[UUID, tuple[CoreCare, ...]] = {}
+        for act in sorted(acts, key=lambda act: (act.at, act.id)):
+            by_shell[act.shell_id] = (*by_shell.get(act.shell_id, ()), act)
+        return by_shell
 
     def on_the_clock(self, moment: datetime) -> str:
         """A moment on the shop's wall clock, or in UTC before the shop is named."""

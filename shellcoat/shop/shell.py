@@ -14,6 +14,7 @@ from shellcoat.shop.checks import (
     check_text,
     check_time,
 )
+from shellcoat.shop.core import Core
 from shellcoat.shop.sequence import CoatStep, DipSequence
 
 
@@ -26,13 +27,17 @@ class ShellState(Enum):
     SCRAPPED = "scrapped"
 
 
+MOST_CORES = 20
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shell:
     """A wax assembly and the shell that grows on it.
 
     Carries its own copy of the sequence, so that a later change to the shop's sequence never
     changes what was planned for a shell in work. `drying_length_m` [m] is the length of wall
-    the air runs along (about the height of the piece), `area_m2` [m2] the wetted area.
+    the air runs along (about the height of the piece), `area_m2` [m2] the wetted area, `cores`
+    the hollows that the slurry runs into.
     """
 
     id: UUID
@@ -48,6 +53,7 @@ class Shell:
     wax_mass_kg: float | None = None
     state: ShellState = ShellState.IN_WORK
     note: str = ""
+    cores: tuple[Core, ...] = ()
 
     def __post_init__(self) -> None:
         check_name("Shell name", self.name)
@@ -59,6 +65,7 @@ class Shell:
         check_number("Height", self.drying_length_m, 0.005, 10.0, "m")
         check_optional_number("Area", self.area_m2, 1e-4, 100.0, "m2")
         check_optional_number("Wax mass", self.wax_mass_kg, 1e-3, 2000.0, "kg")
+        check_number("Number of cores", len(self.cores), 0, MOST_CORES, "")
 
     def next_step(self, coats_on: int) -> CoatStep | None:
         """The planned step after `coats_on` coats, or None when the sequence is through."""

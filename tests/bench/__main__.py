@@ -13,6 +13,7 @@ from pathlib import Path
 
 from tests.bench import (
     a_million_readings,
+    bench_air_ahead,
     one_dip,
     readings_and_forecasts,
     start_up,
@@ -24,6 +25,7 @@ BENCHES: dict[str, Callable[[Path], Iterator[Figure]]] = {
     "forecasts": readings_and_forecasts.run,
     "dip": one_dip.run,
     "import": a_million_readings.run,
+    "air": bench_air_ahead.run,
 }
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 from small_shop import SetClock
 
 from shellcoat.book import open_book
@@ -17,17 +18,15 @@ from shellcoat.desk.theme import Theme
 from shellcoat.shop import AirReading
 
 
-def shown(qtbot: QtBot, session: DeskSession) -> BackupDialog:
-    dialog = BackupDialog(session)
-    qtbot.addWidget(dialog)
-    dialog.show()
+def opened_on(qtbot: QtBot, session: DeskSession) -> BackupDialog:
+    dialog = shown(qtbot, BackupDialog(session))
     qtbot.waitUntil(lambda: not session.runner.busy)
     return dialog
 
 
 @pytest.fixture
 def dialog(qtbot: QtBot, session: DeskSession, theme: Theme) -> BackupDialog:
-    return shown(qtbot, session)
+    return opened_on(qtbot, session)
 
 
 def rows(dialog: BackupDialog) -> list[list[str]]:
@@ -63,7 +62,7 @@ def test_copies_of_other_books_are_not_listed(
     book = session.opened.book
     made = back_up(book, backup_folder(book.path), clock())
     made.rename(made.with_name(made.name.replace("heron-yard", "teal-lane")))
-    assert rows(shown(qtbot, session)) == []
+    assert rows(opened_on(qtbot, session)) == []
 
 
 def test_restoring_says_what_it_does_and_leaves_it_to_the_window(
@@ -107,7 +106,7 @@ def test_a_copy_that_cannot_be_made_is_told(
     qtbot: QtBot, session: DeskSession, theme: Theme, tmp_path: Path
 ) -> None:
     backup_folder(session.opened.book.path).write_text("a file in the way", encoding="utf-8")
-    dialog = shown(qtbot, session)
+    dialog = opened_on(qtbot, session)
     dialog.back_up_button.click()
     qtbot.waitUntil(dialog.fault.isVisible)
     assert "Not saved" in dialog.fault.text()

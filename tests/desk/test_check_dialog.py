@@ -6,6 +6,7 @@ import sqlite3
 
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 
 from shellcoat.desk.dialogs.check_dialog import CheckDialog
 from shellcoat.desk.session import DeskSession
@@ -14,9 +15,7 @@ from shellcoat.shop import Shell
 
 
 def checked(qtbot: QtBot, session: DeskSession) -> CheckDialog:
-    dialog = CheckDialog(session)
-    qtbot.addWidget(dialog)
-    dialog.show()
+    dialog = shown(qtbot, CheckDialog(session))
     qtbot.waitUntil(lambda: bool(dialog.report.toPlainText()))
     return dialog
 

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 from small_shop import NOW
 
 from shellcoat.desk.dialogs.coat_dialog import CoatDialog
@@ -23,15 +24,7 @@ def coat(session: DeskSession, heron: Shell) -> Coat:
 
 @pytest.fixture
 def dialog(qtbot: QtBot, session: DeskSession, theme: Theme, coat: Coat) -> CoatDialog:
-    return shown(qtbot, session, coat)
-
-
-def shown(qtbot: QtBot, session: DeskSession, coat: Coat) -> CoatDialog:
-    dialog = CoatDialog(session, coat)
-    qtbot.addWidget(dialog)
-    dialog.show()
-    qtbot.waitExposed(dialog)
-    return dialog
+    return shown(qtbot, CoatDialog(session, coat))
 
 
 def versions(dialog: CoatDialog) -> list[list[str]]:
@@ -59,7 +52,7 @@ def test_a_correction_is_a_new_version_with_who_and_why(
     history = session.opened.ledger.history(coat.id)
     assert [entry.record for entry in history] == [coat, dialog.coat]
     assert session.opened.ledger.coats(coat.shell_id)[-1] == dialog.coat
-    again = shown(qtbot, session, dialog.coat)
+    again = shown(qtbot, CoatDialog(session, dialog.coat))
     first, second = versions(again)
     assert (first[1], first[3]) == ("Ana", "")
     assert "logged" in first[2]
@@ -83,7 +76,7 @@ def test_the_time_stays_to_the_second_until_it_is_changed(
 ) -> None:
     finer = replace(coat, dipped_at=coat.dipped_at + timedelta(seconds=13, microseconds=5))
     correct_coat(session.opened, finer, NOW, "to the second")
-    dialog = shown(qtbot, session, finer)
+    dialog = shown(qtbot, CoatDialog(session, finer))
     dialog.note.set_value("thin at the feet")
     qtbot.keyClicks(dialog.reason.line, "a note")
     dialog.save_button.click()
@@ -135,7 +128,7 @@ def test_a_reading_not_typed_over_keeps_its_time(
 ) -> None:
     air = AirAtDip(temp_c=21.23, rh=0.4567, read_at=coat.dipped_at - timedelta(minutes=40))
     correct_coat(session.opened, replace(coat, air=air), NOW, "air")
-    dialog = shown(qtbot, session, replace(coat, air=air))
+    dialog = shown(qtbot, CoatDialog(session, replace(coat, air=air)))
     dialog.movement.set_value(AirMovement.FAN_ON_SHELL)
     qtbot.keyClicks(dialog.reason.line, "the fan stood before it")
     dialog.save_button.click()

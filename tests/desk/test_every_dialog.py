@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 from small_shop import NOW, ROOM, SetClock
 
 from shellcoat.book import open_book
@@ -86,14 +87,12 @@ def maker(request: pytest.FixtureRequest, theme: Theme, heron: Shell) -> Maker:
 
 @pytest.fixture
 def dialog(qtbot: QtBot, session: DeskSession, maker: Maker) -> FormDialog:
-    return shown(qtbot, maker(session))
+    return settled(qtbot, maker(session))
 
 
-def shown(qtbot: QtBot, dialog: FormDialog) -> FormDialog:
-    """Show a dialog that goes with the test: left to itself, its timers might outlive it."""
-    qtbot.addWidget(dialog)
-    dialog.show()
-    qtbot.waitExposed(dialog)
+def settled(qtbot: QtBot, dialog: FormDialog) -> FormDialog:
+    """Show a dialog, and wait for what it does in the background."""
+    shown(qtbot, dialog)
     if isinstance(dialog, SessionDialog):
         session = dialog.session
         qtbot.waitUntil(lambda: not session.runner.busy)
@@ -198,7 +197,7 @@ def test_names_of_200_characters_fit(
     qtbot: QtBot, session: DeskSession, maker: Maker, heron: Shell
 ) -> None:
     opened = session.opened
-    usual = shown(qtbot, maker(session)).sizeHint().width()
+    usual = settled(qtbot, maker(session)).sizeHint().width()
     step = replace(heron.sequence.steps[0], slurry="S" * 200, stucco="T" * 200)
     sequence = replace(heron.sequence, name="N" * 200, steps=(step,) * 9)
     edit_shell(opened, replace(heron, name="W" * 200, sequence=sequence), NOW)
@@ -207,7 +206,7 @@ def test_names_of_200_characters_fit(
     opened.amend(replace(opened.shop, name="H" * 200), NOW)
     for coat in opened.ledger.coats(heron.id):
         opened.amend(replace(coat, step=step, tank="K" * 200, note="L" * 200), NOW, "R" * 200)
-    dialog = shown(qtbot, maker(session))
+    dialog = settled(qtbot, maker(session))
     assert dialog.sizeHint().width() <= usual + 60
     assert dialog.minimumSizeHint().width() <= usual + 60
     assert len(dialog.windowTitle()) < 100
@@ -223,7 +222,7 @@ def test_a_book_open_to_read_only_says_why_nothing_can_be_saved(
         for name, make in MAKERS.items():
             if name in ("new book", "check"):
                 continue
-            dialog = shown(qtbot, make(session))
+            dialog = settled(qtbot, make(session))
             saving = [b for b in dialog.findChildren(QPushButton) if _saves(b)]
             assert saving, name
             assert not any(button.isEnabled() for button in saving), name

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 from small_shop import NOW
 
 from shellcoat.book import open_book
@@ -21,11 +22,7 @@ from shellcoat.units import UnitSystem
 
 @pytest.fixture
 def dialog(qtbot: QtBot, theme: Theme) -> NewBookDialog:
-    dialog = NewBookDialog(None)
-    qtbot.addWidget(dialog)
-    dialog.show()
-    qtbot.waitExposed(dialog)
-    return dialog
+    return shown(qtbot, NewBookDialog(None))
 
 
 def test_what_is_filled_in_becomes_a_book(

@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 from small_shop import NOW
 
 from shellcoat.desk.dialogs.coat_draft import OWN_FIGURE, Column, with_own_figure
@@ -22,15 +23,7 @@ from shellcoat.shop import CoatKind, DipSequence, Shell
 
 @pytest.fixture
 def dialog(qtbot: QtBot, session: DeskSession, theme: Theme) -> SequenceDialog:
-    return shown(qtbot, session)
-
-
-def shown(qtbot: QtBot, session: DeskSession) -> SequenceDialog:
-    dialog = SequenceDialog(session)
-    qtbot.addWidget(dialog)
-    dialog.show()
-    qtbot.waitExposed(dialog)
-    return dialog
+    return shown(qtbot, SequenceDialog(session))
 
 
 def nine(session: DeskSession) -> DipSequence:

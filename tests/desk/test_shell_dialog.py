@@ -10,6 +10,7 @@ import shiboken6
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 from small_shop import NOW, ROOM, an_id
 
 from shellcoat.desk.dialogs.shell_dialog import ShellDialog
@@ -28,13 +29,6 @@ def new(qtbot: QtBot, session: DeskSession, theme: Theme) -> ShellDialog:
 @pytest.fixture
 def edit(qtbot: QtBot, session: DeskSession, theme: Theme, heron: Shell) -> ShellDialog:
     return shown(qtbot, ShellDialog(session, heron))
-
-
-def shown(qtbot: QtBot, dialog: ShellDialog) -> ShellDialog:
-    qtbot.addWidget(dialog)
-    dialog.show()
-    qtbot.waitExposed(dialog)
-    return dialog
 
 
 def test_a_new_shell_is_put_on_the_rack(

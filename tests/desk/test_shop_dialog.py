@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from pytestqt.qtbot import QtBot
+from shown_dialog import shown
 from small_shop import NOW
 
 from shellcoat.desk.dialogs.shop_dialog import ShopDialog
@@ -16,15 +17,7 @@ from shellcoat.units import Quantity, UnitSystem
 
 @pytest.fixture
 def dialog(qtbot: QtBot, session: DeskSession, theme: Theme) -> ShopDialog:
-    return shown(qtbot, session)
-
-
-def shown(qtbot: QtBot, session: DeskSession) -> ShopDialog:
-    dialog = ShopDialog(session)
-    qtbot.addWidget(dialog)
-    dialog.show()
-    qtbot.waitExposed(dialog)
-    return dialog
+    return shown(qtbot, ShopDialog(session))
 
 
 def choose_system(dialog: ShopDialog, system: UnitSystem) -> None:
@@ -52,7 +45,7 @@ def test_another_system_is_seen_at_once_and_kept(session: DeskSession, dialog: S
 def test_chosen_units_are_shown_again(qtbot: QtBot, session: DeskSession, theme: Theme) -> None:
     units = {"system": "us", "mass": "oz", "time": "min"}
     session.opened.amend(replace(session.opened.shop, units=units), NOW)
-    dialog = shown(qtbot, session)
+    dialog = shown(qtbot, ShopDialog(session))
     assert dialog.units.system.value() is UnitSystem.US
     assert dialog.units.quantities[Quantity.MASS].value() == "oz"
     assert dialog.units.plain() == units

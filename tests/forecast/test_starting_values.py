@@ -17,7 +17,7 @@ TABLE = (resources_dir() / "materials" / "drying.toml").read_text(encoding="utf-
 
 def test_figures_are_in_si():
     values = starting_values()
-    assert values.ahead.memory_s == pytest.approx(6 * 3600.0)
+    assert values.ahead.memory_s == pytest.approx(48 * 3600.0)
     assert values.reading_age_s == pytest.approx(6 * 3600.0)
     assert 0.0 < values.ahead.assumed_rh < 1.0
     # 1000 kg/m3 of water in the share of the pores that a coat fills.

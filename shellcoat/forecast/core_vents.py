@@ -1,0 +1,292 @@
+"""What each core's openings let through, coat by coat and hour by hour.
+
+The conductance of the openings follows from the physics of breathing hollows; it is found once
+for the wet surface and once for the fully receded front of each coat, in the mean air of the
+coming day, and read off between the two while the front recedes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shellcoat.forecast.air_track import STEP_S
+from shellcoat.forecast.drying import AirStack, CoatBatch
+from shellcoat.forecast.lanes import Lanes
+from shellcoat.forecast.starting_values import CoreValues
+from shellcoat.forecast.times import seconds
+from shellcoat.physics import evaporation
+from shellcoat.physics.cavity import core_air, inner_film
+from shellcoat.physics.vents import Facing, Openings, hydraulic_opening
+from shellcoat.physics.vents import OpeningShape as Outline
+from shellcoat.shop import CareKind, Core, CoreCare, Opening, OpeningFacing, OpeningShape
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+DAY_STEPS = 144
+"""Steps of the coming day, whose mean air sets the breathing."""
+
+CUBE_FACES = 6.0
+"""A hollow is taken as a cube of its wetted wall to find the width between its walls."""
+
+_FACINGS = {
+    OpeningFacing.UP: Facing.UP,
+    OpeningFacing.SIDE: Facing.SIDE,
+    OpeningFacing.DOWN: Facing.DOWN,
+}
+_OUTLINES = {
+    OpeningShape.ROUND: Outline.ELLIPSE,
+    OpeningShape.IRREGULAR: Outline.ELLIPSE,
+    OpeningShape.SLOT: Outline.RECTANGLE,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """A stretch over which a core is treated alike: until when [s], turned or not, air blown in.
+
+    `flow_m3_s` [m3/s]; `shut` while its openings are plugged; `widened_m` [m] by how much its
+    openings were widened.
+    """
+
+    until_s: float
+    turned: bool = False
+    flow_m3_s: float = 0.0
+    shut: bool = False
+    widened_m: float = 0.0
+
+
+def periods(core: Core, care: Sequence[CoreCare], start_s: float, end_s: float) -> list[Period]:
+    """What was, and is, done to a core from `start_s` to `end_s` [s]."""
+    own = [act for act in care if act.core_id in (None, core.id)]
+    marks = {seconds(act.at) for act in own} | {seconds(act.until) for act in own if act.until}
+    cuts = sorted(mark for mark in marks if start_s < mark < end_s)
+    edges = [start_s, *cuts, end_s]
+    return [_period(own, 0.5 * (first + last), last) for first, last in pairwise(edges)]
+
+
+def _period(care: Sequence[CoreCare], moment_s: float, until_s: float) -> Period:
+    past = [act for act in care if seconds(act.at) <= moment_s]
+    turns = sum(act.kind is CareKind.TURN for act in past)
+    shutting = [act.kind for act in past if act.kind in (CareKind.PLUG, CareKind.OPEN)]
+    flows = [
+        act.flow_m3_s or 0.0
+        for act in past
+        if act.kind is CareKind.BLOW and (act.until is None or moment_s < seconds(act.until))
+    ]
+    return Period(
+        until_s=until_s,
+        turned=turns % 2 == 1,
+        flow_m3_s=sum(flows),
+        shut=bool(shutting) and shutting[-1] is CareKind.PLUG,
+    )
+
+
+def changed_from(schedule: Sequence[Period], now_s: float, change: Period) -> list[Period]:
+    """The same schedule, but from `now_s` [s] on with what `change` brings on top."""
+    before = [replace(one, until_s=min(one.until_s, now_s)) for one in _until(schedule, now_s)]
+    after = [
+        replace(
+            one,
+            turned=one.turned != change.turned,
+            flow_m3_s=one.flow_m3_s + change.flow_m3_s,
+            widened_m=one.widened_m + change.widened_m,
+        )
+        for one in schedule
+        if one.until_s > now_s
+    ]
+    return [*before, *after]
+
+
+def _until(schedule: Sequence[Period], now_s: float) -> list[Period]:
+    """The periods that begin before `now_s`."""
+    begins = [-np.inf, *(one.until_s for one in schedule[:-1])]
+    return [one for one, begin in zip(schedule, begins, strict=True) if begin < now_s]
+
+
+def openings_of(core: Core, wall_m: float, gap_m: float, *, turned: bool) -> Openings | None:
+    """A core's openings under `wall_m` [m] of coats; None when none is open any more."""
+    narrow = [_narrowed(one, wall_m, turned=turned) for one in core.openings]
+    still = [one for one in narrow if one.width_m > gap_m]
+    if not still:
+        return None
+    sizes = [hydraulic_opening(o.width_m, o.height_m, _OUTLINES[o.shape]) for o in still]
+    top = max(one.level_m for one in still)
+    levels = [top - one.level_m if turned else one.level_m for one in still]
+    return Openings.checked(
+        np.array([size.area_m2 for size in sizes], dtype=float),
+        np.array([size.equivalent_diameter_m for size in sizes], dtype=float),
+        np.array([one.height_m for one in still]),
+        np.array([one.neck_m + max(wall_m, 0.0) for one in still]),
+        np.array(levels),
+        np.array([_FACINGS[one.facing] for one in still]),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Narrowed:
+    shape: OpeningShape
+    width_m: float
+    height_m: float
+    neck_m: float
+    level_m: float
+    facing: OpeningFacing
+
+
+def _narrowed(one: Opening, wall_m: float, *, turned: bool) -> _Narrowed:
+    return _Narrowed(
+        one.shape,
+        max(one.width_m - 2.0 * wall_m, 0.0),
+        max(one.height_m - 2.0 * wall_m, 0.0),
+        one.neck_m,
+        one.level_m,
+        one.facing.turned if turned else one.facing,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class CoreVents:
+    """The way out of each core of a batch, as `dry_out` wants it.
+
+    `until_s` [cores, periods] ends of the periods, `conductance` [cores, periods, 2, lanes]
+    in m3/s at the wet surface and at the receded front, `area_m2` [cores], `h_c`, `h_r`
+    [cores] inside the core.
+    """
+
+    until_s: Floats
+    conductance: Floats
+    area_m2: Floats
+    h_c: Floats
+    h_r: float
+
+    def over(self, air: AirStack, batch: CoatBatch, rows: Ints, steps: Ints) -> _CoreWay:
+        """Lay the way out for some cores over some steps."""
+        inside = np.clip(steps, 0, air.steps - 1)
+        room = batch.room[:, None]
+        begin = np.maximum(air.start_s + STEP_S * steps, batch.start_s[:, None])
+        period = (begin[:, :, None] >= self.until_s[rows][:, None, :]).sum(axis=2)
+        period = np.minimum(period, self.until_s.shape[1] - 1)
+        h_c = self.h_c[rows][:, None]
+        speed = evaporation.mass_transfer_coefficient(
+            h_c, air.temp_c[room, inside], air.pressure_pa
+        )
+        film = 1.0 / np.asarray(speed, dtype=np.float64)
+        film = film + air.heat[room, inside] / (h_c + self.h_r)
+        return _CoreWay(film, self.conductance[rows], period, self.area_m2[rows], batch.wall.depth)
+
+
+@dataclass(frozen=True, slots=True)
+class _CoreWay:
+    film: Floats
+    conductance: Floats
+    period: Ints
+    area_m2: Floats
+    depth: Floats
+
+    def at(self, step: int, front: Floats) -> Floats:
+        """Inner film, heat supply and openings in series [cores, lanes]."""
+        here = np.arange(self.area_m2.size)
+        ends = self.conductance[here, self.period[:, step]]
+        receded = np.clip(front / self.depth, 0.0, 1.0)
+        open_way = ends[:, 0] + (ends[:, 1] - ends[:, 0]) * receded
+        total: Floats = self.film[:, step, None] + self.area_m2[:, None] / open_way
+        return total
+
+
+SHUT_M3_S = 1e-12
+"""What a closed core still lets through [m3/s]: nothing that could be told from nothing."""
+
+
+def core_vents(
+    cores: Sequence[Core],
+    walls_m: Sequence[float],
+    schedule: Sequence[Sequence[Period]],
+    air: AirStack,
+    batch: CoatBatch,
+    lanes: Lanes,
+    values: CoreValues,
+) -> CoreVents:
+    """Find what every core lets through in each of its periods."""
+    most = max(len(one) for one in schedule)
+    until = np.full((len(cores), most), np.inf)
+    conductance = np.full((len(cores), most, 2, lanes.film.size), SHUT_M3_S)
+    h_c = np.array([_inner_film(core) for core in cores])
+    for row, core in enumerate(cores):
+        mean = _mean_air(air, batch, row)
+        crust = batch.wall.depth[row] / batch.wall.crust_diffusivity[row]
+        for number, period in enumerate(schedule[row]):
+            until[row, number] = period.until_s
+            found = _conductance(
+                core, walls_m[row], period, mean, float(h_c[row]), crust, lanes, values
+            )
+            conductance[row, number] = np.maximum(found, SHUT_M3_S)
+        until[row, len(schedule[row]) - 1 :] = np.inf
+        conductance[row, len(schedule[row]) :] = conductance[row, len(schedule[row]) - 1]
+    area = np.array([core.area_m2 for core in cores])
+    return CoreVents(until, conductance, area, h_c, values.wall_heat_w_m2k)
+
+
+def _inner_film(core: Core) -> float:
+    return float(inner_film(float(np.sqrt(core.area_m2 / CUBE_FACES)), 1.0))
+
+
+def _mean_air(air: AirStack, batch: CoatBatch, row: int) -> tuple[float, float, float]:
+    """Mean temperature [°C], humidity and pressure [Pa] of the day after the dip."""
+    room = int(batch.room[row])
+    first = int(np.clip((batch.start_s[row] - air.start_s) // STEP_S, 0, air.steps - 1))
+    day = slice(first, first + DAY_STEPS)
+    temp = float(air.temp_c[room, day].mean())
+    share = air.deficit[room, 0, day] / air.full[room, day]
+    return temp, float(np.clip(1.0 - share.mean(), 0.0, 1.0)), air.pressure_pa
+
+
+def _conductance(
+    core: Core,
+    wall_m: float,
+    period: Period,
+    mean: tuple[float, float, float],
+    h_c: float,
+    crust: Floats,
+    lanes: Lanes,
+    values: CoreValues,
+) -> Floats:
+    """Conductance [2, lanes] at the wet surface and at the receded front [m3/s]."""
+    clear = wall_m - 0.5 * period.widened_m
+    openings = openings_of(core, clear, values.bridging_gap_m, turned=period.turned)
+    if openings is None or period.shut:
+        return np.zeros((2, lanes.film.size))
+    temp, rh, pressure = mean
+    found = core_air(
+        temp,
+        rh,
+        core.area_m2,
+        openings,
+        h_c,
+        values.wall_heat_w_m2k,
+        crust_resistance=np.stack([np.zeros_like(crust), crust]),
+        forced_flow_m3_s=period.flow_m3_s,
+        vent_factor=1.0 / lanes.film,
+        pressure_pa=pressure,
+    )
+    return np.asarray(found.conductance_m3_s, dtype=np.float64)
+
+
+def closing_coats(core: Core, coats_m: Sequence[float], gap_m: float) -> int | None:
+    """The coat, counted from 1, after which none of the core's openings is open."""
+    wall = 0.0
+    for number, thickness in enumerate(coats_m, start=1):
+        wall += thickness
+        if openings_of(core, wall, gap_m, turned=False) is None:
+            return number
+    return None
+
+
+def widest_m(core: Core, wall_m: float) -> float:
+    """The clear width of the widest opening under `wall_m` of coats [m]; 0 without one."""
+    widths: Iterator[float] = (one.width_m - 2.0 * wall_m for one in core.openings)
+    return max(max(widths, default=0.0), 0.0)

@@ -1,0 +1,203 @@
+"""Cores through their coats: which hollow dries, which does not, and what would help.
+
+A core's wall takes water at every dip like the face does, but gives it off only through its
+openings, which every coat narrows. Its unknown is the vent factor, which takes the place of the
+air film's in the lanes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+import numpy as np
+
+from shellcoat.forecast.answers import ActionKind, CoreAction, CoreAnswer
+from shellcoat.forecast.core_vents import (
+    CoreVents,
+    Period,
+    changed_from,
+    closing_coats,
+    core_vents,
+    openings_of,
+    periods,
+    widest_m,
+)
+from shellcoat.forecast.drying import AirStack, CoatBatch
+from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
+from shellcoat.forecast.lanes import Lanes, fine_samples, quantiles
+from shellcoat.forecast.times import seconds
+from shellcoat.physics.cavity import steam_volume
+from shellcoat.shop import Band, Core, CoreCare
+
+NOTHING_KG_M2 = 1e-9
+"""Stands for no water [kg/m2] where a logarithm or a share is taken of it."""
+
+TENTHS = (0.1, 0.5, 0.9)
+
+BLOW_M3_S = tuple(litres / 60_000.0 for litres in (5.0, 10.0, 20.0))
+"""Air flows tried [m3/s]: what an aquarium pump, a small and a large one give; common practice."""
+
+WIDEN = (1.5, 2.0)
+"""Widenings tried, as multiples of the widest opening's clear width."""
+
+
+@dataclass(slots=True)
+class CoreChain(ShellChain):
+    """One core on its way through the coats of its shell."""
+
+    core: Core = field(kw_only=True)
+    care: tuple[CoreCare, ...] = field(kw_only=True, default=())
+    extra: Period | None = field(kw_only=True, default=None)
+    extra_from_s: float = field(kw_only=True, default=0.0)
+    gap_m: float = field(kw_only=True)
+
+    @property
+    def new_water(self) -> float:
+        """Water the next coat brings [kg/m2]: none to speak of into a core that is shut."""
+        dipped = seconds(self.next_coat.dipped_at)
+        plugged = periods(self.core, self.care, dipped, dipped + 1.0)[0].shut
+        closed = openings_of(self.core, self.wall_m, self.gap_m, turned=False) is None
+        return NOTHING_KG_M2 if plugged or closed else self.next_coat.step.water_kg_m2.likely
+
+
+def core_chains(chain: ShellChain, care: Sequence[CoreCare], gap_m: float) -> list[CoreChain]:
+    """A fresh chain for each core of a shell; `gap_m` [m] is the width that slurry bridges."""
+    return [
+        CoreChain(chain.shell, chain.coats, core=core, care=tuple(care), gap_m=gap_m)
+        for core in chain.shell.cores
+    ]
+
+
+def copied(chain: CoreChain) -> CoreChain:
+    """The same chain, to be followed on its own from here."""
+    return replace(chain, answers=list(chain.answers))
+
+
+def core_rules(rules: DryingRules) -> DryingRules:
+    """The rules of the face with the vent factor in place of the film's."""
+    values = rules.values
+    return replace(rules, lanes=Lanes.spread(values.core.vent_spread, values.crust_spread))
+
+
+def follow_cores(
+    chains: Sequence[CoreChain],
+    query_s: Sequence[float],
+    air: AirStack,
+    rules: DryingRules,
+    *,
+    hold_air: bool = False,
+) -> None:
+    """Dry the next coat in every core; `query_s` [s] is the next dip, or now."""
+    if not chains:
+        return
+
+    def way(batch: CoatBatch) -> CoreVents:
+        ends = [air.end_s] * len(chains)
+        schedule = [_schedule(chain, end) for chain, end in zip(chains, ends, strict=True)]
+        walls = [_wall_after(chain) for chain in chains]
+        cores = [chain.core for chain in chains]
+        return core_vents(cores, walls, schedule, air, batch, rules.lanes, rules.values.core)
+
+    follow_next(chains, query_s, air, rules, hold_air=hold_air, way=way)
+
+
+def _schedule(chain: CoreChain, end_s: float) -> list[Period]:
+    start = seconds(chain.next_coat.dipped_at)
+    base = periods(chain.core, chain.care, start, end_s)
+    return changed_from(base, chain.extra_from_s, chain.extra) if chain.extra else base
+
+
+def _wall_after(chain: CoreChain) -> float:
+    """Wall in the opening once the next coat is on [m]."""
+    return chain.wall_m + chain.next_coat.step.thickness_m.likely
+
+
+@dataclass(frozen=True, slots=True)
+class CoreLook:
+    """What an answer needs besides the chains; `due_s` [s] is when the face is safely dry."""
+
+    air: AirStack
+    rules: DryingRules
+    now: datetime
+    due_s: float | None
+
+
+def core_answer(chain: CoreChain, look: CoreLook) -> CoreAnswer:
+    """What to say of a core whose present coat has been dried."""
+    core, last, rules = chain.core, chain.answers[-1], look.rules
+    gap = rules.values.core.bridging_gap_m
+    kilograms = np.sort(quantiles(fine_samples(chain.left * core.area_m2), TENTHS))
+    water = Band(*np.maximum(kilograms, 0.0).tolist())
+    by_due = chain.chance if look.due_s is None else chain.chance_by(look.due_s)
+    here = seconds(look.now)
+    return CoreAnswer(
+        core_id=core.id,
+        name=core.name,
+        likely_at=last.likely_at,
+        safe_at=last.safe_at,
+        chance_dry=chain.chance,
+        chance_by_due=by_due,
+        water_kg=water,
+        steam_l=Band(*(float(steam_volume(kg)) for kg in (water.low, water.likely, water.high))),
+        width_m=widest_m(core, chain.wall_m),
+        closes_at=_closing(chain, gap),
+        closed=openings_of(core, chain.wall_m, gap, turned=False) is None,
+        plugged=periods(core, chain.care, here, here + 1.0)[0].shut,
+    )
+
+
+def _closing(chain: CoreChain, gap_m: float) -> tuple[int | None, int | None, int | None]:
+    """The coat that bridges the last opening with thick, likely and thin coats."""
+    coats = [answer.thickness_m for answer in chain.answers]
+    coats += [step.thickness_m for step in chain.shell.sequence.steps[len(coats) :]]
+    found = (
+        closing_coats(chain.core, [getattr(band, name) for band in coats], gap_m)
+        for name in ("high", "likely", "low")
+    )
+    early, likely, late = found
+    return early, likely, late
+
+
+def core_actions(
+    before: CoreChain, safe_at: datetime | None, look: CoreLook
+) -> Iterator[CoreAction]:
+    """Everything that could be tried now, the largest gain first; each dried anew.
+
+    `before` is the core's chain up to its present coat, `safe_at` its safe time if nothing is
+    done.
+    """
+    tried = [*_trials(before)]
+    here = seconds(look.now)
+    chains = [replace(copied(before), extra=change, extra_from_s=here) for _, _, change in tried]
+    follow_cores(chains, [here] * len(chains), look.air, look.rules)
+    none = seconds(safe_at) if safe_at else look.air.end_s
+    found = [
+        CoreAction(
+            kind=kind,
+            amount=amount,
+            safe_at=chain.answers[-1].safe_at,
+            gain_s=none
+            - (seconds(chain.answers[-1].safe_at) if chain.answers[-1].safe_at else none),
+        )
+        for (kind, amount, _), chain in zip(tried, chains, strict=True)
+    ]
+    helpful = [action for action in found if action.gain_s > 600.0]
+    yield from sorted(helpful, key=lambda action: -action.gain_s)
+    if safe_at is not None:
+        wait = max((safe_at - look.now).total_seconds(), 0.0)
+        yield CoreAction(kind=ActionKind.WAIT, amount=wait, safe_at=safe_at, gain_s=0.0)
+
+
+def _trials(before: CoreChain) -> Iterator[tuple[ActionKind, float | None, Period]]:
+    yield ActionKind.TURN, None, Period(np.inf, turned=True)
+    for flow in BLOW_M3_S:
+        yield ActionKind.BLOW, flow, Period(np.inf, flow_m3_s=flow)
+    width = widest_m(before.core, _wall_after(before))
+    for times in WIDEN:
+        yield ActionKind.WIDEN, width * times, Period(np.inf, widened_m=width * (times - 1.0))
+
+
+def _end(safe_at: datetime | None, otherwise_s: float) -> float:
+    return otherwise_s if safe_at is None else seconds(safe_at)
