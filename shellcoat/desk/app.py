@@ -75,6 +75,8 @@ class Desk(QObject):
     def _close_window(self) -> None:
         if self.window is not None:
             self.window.close()
+            # Left to the garbage collector they might go in a worker thread, timers and all.
+            self.window.session.deleteLater()
             self.window.deleteLater()
             self.window = None
 

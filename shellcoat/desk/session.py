@@ -165,5 +165,3 @@ class DeskSession(QObject):
         self.runner.close()
         self._forecast_runner.close()
         self.opened.book.close()
-        # Left to the garbage collector it might go in a worker thread, and its timers with it.
-        self.deleteLater()
