@@ -19,10 +19,10 @@ from shellcoat.physics.constants import VAPOUR_GAS_CONSTANT_J_KGK, ZERO_CELSIUS_
 Floats = NDArray[np.float64]
 
 PRIOR_DAYS = 2.0
-"""The starting errors count as much as so many days of the log's own."""
+"""The starting errors count as much as so many days of the log's own; from memory."""
 
 PRIOR_TRIALS = 4.0
-"""How calm the room is believed to be counts as so many days on which one lead was tried."""
+"""How calm a room is at first counts as so many days on which one lead was tried; from memory."""
 
 
 @dataclass(frozen=True, slots=True)

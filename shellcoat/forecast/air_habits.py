@@ -18,7 +18,7 @@ Practice", 3rd ed., Melbourne 2021, sections 5.10 and 10.2; cited from memory).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,15 +38,16 @@ WEIGHED_H = (3, 6, 12, 24)
 
 SHARES = np.linspace(0.0, 1.2, 7)
 MEMORIES_H = np.array([6.0, 12.0, 24.0, 48.0, 96.0, 192.0])
+"""The grid on which they are weighed: from no usual day to all of it, from a morning to a week."""
 
 SHARE_SPREAD, MEMORY_SPREAD = 0.3, 0.8
-"""How loosely the starting values hold: standard deviations of the share and of ln memory."""
+"""How loosely the starting values hold, from memory: standard deviations of share and ln memory."""
 
 LEAST_ERROR = 0.02
-"""No forecast is trusted to leave less than this share of the change's variance unexplained."""
+"""No forecast leaves less than this share of the change's variance unexplained; from memory."""
 
 NO_CHANGE = 1e-3
-"""A change below this [K, or share of the vapour] is none: sensors do not resolve it."""
+"""A change below this [K, or share of the vapour] is none; from memory: sensors resolve less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +92,8 @@ class Habit:
 def learn_habit(values: Floats, hours: AirHours, prior: HabitPrior) -> Habit:
     """Learn from one of the columns of `hours`."""
     past = _Past.of(values, hours.read, hours.known)
-    share, memory = _weigh(past, prior)
     looks = [past.look(lead) for lead in LEADS_H]
+    share, memory = _weigh(looks, prior)
     return Habit(
         # As far as the last day is not known, the air is taken to stay.
         level=float(past.trust[-1] * past.mean[-1]),
@@ -209,22 +210,18 @@ def _smooth(day: Floats) -> Floats:
     return smooth
 
 
-def _weigh(past: _Past, prior: HabitPrior) -> tuple[float, float]:
+def _weigh(looks: Sequence[_Look], prior: HabitPrior) -> tuple[float, float]:
     """Mean share and memory over the grid; a day of the log counts as one trial of each lead."""
     weight = _prior_weight(prior)
-    for look in _telling(past):
-        least = LEAST_ERROR * float((look.change * look.change).mean()) + NO_CHANGE**2
-        weight = weight - 0.5 * look.days * np.log(look.squares() + least)
+    for look in looks:
+        if look.lead_h in WEIGHED_H and look.days:
+            least = LEAST_ERROR * float((look.change * look.change).mean()) + NO_CHANGE**2
+            weight = weight - 0.5 * look.days * np.log(look.squares() + least)
     chance = np.exp(weight - np.max(weight))
     chance /= chance.sum()
     share = float(chance.sum(axis=1) @ SHARES)
     memory = float(np.exp(chance.sum(axis=0) @ np.log(MEMORIES_H)))
     return share, memory
-
-
-def _telling(past: _Past) -> Iterator[_Look]:
-    looks = (past.look(lead) for lead in WEIGHED_H)
-    return (look for look in looks if look.days)
 
 
 def _prior_weight(prior: HabitPrior) -> Floats:

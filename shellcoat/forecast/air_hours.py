@@ -16,7 +16,7 @@ Flags = NDArray[np.bool_]
 HOUR_S = 3600.0
 
 NIGHT_H = 16
-"""A gap up to this long [h] is bridged: from the last look in the evening to the first one."""
+"""A gap up to this long [h] is bridged, from memory: the last look of a day to the next day's."""
 
 NOW_S = 600.0
 """The readings of the last ten minutes [s] make the present air; one alone may be a whim."""

@@ -63,11 +63,17 @@ class Period:
 
 def periods(core: Core, care: Sequence[CoreCare], start_s: float, end_s: float) -> list[Period]:
     """What was, and is, done to a core from `start_s` to `end_s` [s]."""
-    own = [act for act in care if act.core_id in (None, core.id)]
+    own = [act for act in care if act.core_id in (None, core.id) and not _over(act, start_s)]
     marks = {seconds(act.at) for act in own} | {seconds(act.until) for act in own if act.until}
     cuts = sorted(mark for mark in marks if start_s < mark < end_s)
     edges = [start_s, *cuts, end_s]
     return [_period(own, 0.5 * (first + last), last) for first, last in pairwise(edges)]
+
+
+def _over(act: CoreCare, dipped_s: float) -> bool:
+    """Whether a blowing without an end of its own ended with this dip."""
+    endless = act.kind is CareKind.BLOW and act.until is None
+    return endless and seconds(act.at) < dipped_s
 
 
 def _period(care: Sequence[CoreCare], moment_s: float, until_s: float) -> Period:
@@ -208,16 +214,20 @@ def core_vents(
     schedule: Sequence[Sequence[Period]],
     air: AirStack,
     batch: CoatBatch,
+    known_s: Sequence[float],
     lanes: Lanes,
     values: CoreValues,
 ) -> CoreVents:
-    """Find what every core lets through in each of its periods."""
+    """Find what every core lets through in each of its periods.
+
+    `known_s` [s] says for each core up to when its air may be looked at.
+    """
     most = max(len(one) for one in schedule)
     until = np.full((len(cores), most), np.inf)
     conductance = np.full((len(cores), most, 2, lanes.film.size), SHUT_M3_S)
     h_c = np.array([_inner_film(core) for core in cores])
     for row, core in enumerate(cores):
-        mean = _mean_air(air, batch, row)
+        mean = _mean_air(air, batch, row, known_s[row])
         crust = batch.wall.depth[row] / batch.wall.crust_diffusivity[row]
         for number, period in enumerate(schedule[row]):
             until[row, number] = period.until_s
@@ -235,11 +245,14 @@ def _inner_film(core: Core) -> float:
     return float(inner_film(float(np.sqrt(core.area_m2 / CUBE_FACES)), 1.0))
 
 
-def _mean_air(air: AirStack, batch: CoatBatch, row: int) -> tuple[float, float, float]:
+def _mean_air(
+    air: AirStack, batch: CoatBatch, row: int, known_s: float
+) -> tuple[float, float, float]:
     """Mean temperature [°C], humidity and pressure [Pa] of the day after the dip."""
     room = int(batch.room[row])
     first = int(np.clip((batch.start_s[row] - air.start_s) // STEP_S, 0, air.steps - 1))
-    day = slice(first, first + DAY_STEPS)
+    known = int((known_s - air.start_s) // STEP_S) + 1
+    day = slice(first, min(first + DAY_STEPS, max(known, first + 1)))
     temp = float(air.temp_c[room, day].mean())
     share = air.deficit[room, 0, day] / air.full[room, day]
     return temp, float(np.clip(1.0 - share.mean(), 0.0, 1.0)), air.pressure_pa

@@ -98,7 +98,10 @@ def follow_cores(
         schedule = [_schedule(chain, end) for chain, end in zip(chains, ends, strict=True)]
         walls = [_wall_after(chain) for chain in chains]
         cores = [chain.core for chain in chains]
-        return core_vents(cores, walls, schedule, air, batch, rules.lanes, rules.values.core)
+        # What was dipped over must not breathe by the air that came later.
+        known_s = query_s if hold_air else ends
+        values = rules.values.core
+        return core_vents(cores, walls, schedule, air, batch, known_s, rules.lanes, values)
 
     follow_next(chains, query_s, air, rules, hold_air=hold_air, way=way)
 
@@ -197,7 +200,3 @@ def _trials(before: CoreChain) -> Iterator[tuple[ActionKind, float | None, Perio
     width = widest_m(before.core, _wall_after(before))
     for times in WIDEN:
         yield ActionKind.WIDEN, width * times, Period(np.inf, widened_m=width * (times - 1.0))
-
-
-def _end(safe_at: datetime | None, otherwise_s: float) -> float:
-    return otherwise_s if safe_at is None else seconds(safe_at)

@@ -30,7 +30,13 @@ from shellcoat.forecast.curve import curve_times, drying_curve
 from shellcoat.forecast.drying import AirStack
 from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
 from shellcoat.forecast.lanes import Lanes
-from shellcoat.forecast.shell_answers import AnswerRules, bare_answer, dipped_answer, last_reading
+from shellcoat.forecast.shell_answers import (
+    AnswerRules,
+    bare_answer,
+    dipped_answer,
+    due_at,
+    last_reading,
+)
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.times import seconds, seconds_or_none
 from shellcoat.physics import moist_air
@@ -126,10 +132,13 @@ class Forecaster:
         rules = core_rules(self._rules(air))
         cores = [copied(core) for chain in chains for core in self._kept[chain.shell.id].cores]
         follow_cores(cores, [seconds(now)] * len(cores), air.stack, rules)
-        due = {chain.shell.id: chain.answers[-1].safe_at for chain in chains}
+        due = {chain.shell.id: due_at(chain) for chain in chains}
         found: dict[UUID, tuple[CoreAnswer, ...]] = dict.fromkeys(due, ())
         for core in cores:
-            look = CoreLook(air.stack, rules, now, seconds_or_none(due[core.shell.id]))
+            # Once the face is dry the next dip can come at any moment from now.
+            due_s = seconds_or_none(due[core.shell.id])
+            due_s = None if due_s is None else max(due_s, seconds(now))
+            look = CoreLook(air.stack, rules, now, due_s)
             found[core.shell.id] = (*found[core.shell.id], core_answer(core, look))
         return found
 

@@ -96,7 +96,7 @@ def dipped_answer(
         state=_state(chain.chance, answer, rules.safe_quantile),
         likely_at=answer.likely_at,
         safe_at=answer.safe_at,
-        due_at=answer.safe_at if next_step else _hold_end(chain, answer),
+        due_at=due_at(chain),
         chance_dry=chain.chance,
         water_left=chain.left_share,
         thickness_m=wall_thickness(walls, error),
@@ -128,7 +128,9 @@ def _core_warnings(
                 WarningKind.CORE_WET, coats_on, core.water_kg.likely, core.chance_by_due, core.name
             )
         if not shut and closing is not None and closing <= coats_on + 1:
-            yield ShellWarning(WarningKind.CORE_CLOSING, closing, core.width_m, None, core.name)
+            # Still open, so a coat that is on already did not close it.
+            coat = max(closing, coats_on + 1)
+            yield ShellWarning(WarningKind.CORE_CLOSING, coat, core.width_m, None, core.name)
 
 
 def _state(chance: float, answer: CoatAnswer, safe_quantile: float) -> DryState:
@@ -139,10 +141,14 @@ def _state(chance: float, answer: CoatAnswer, safe_quantile: float) -> DryState:
     return DryState.LIKELY_DRY if chance >= 0.5 else DryState.WET
 
 
-def _hold_end(chain: ShellChain, answer: CoatAnswer) -> datetime | None:
-    """End of the final hold: so long after the last dip, and not before that coat is dry."""
-    if answer.safe_at is None:
-        return None
+def due_at(chain: ShellChain) -> datetime | None:
+    """When the next act is due: the next dip once the wall is safely dry, or the hold's end.
+
+    The final hold counts from the last dip, and does not end before that coat is dry.
+    """
+    answer = chain.answers[-1]
+    if answer.safe_at is None or chain.shell.next_step(len(chain.coats)) is not None:
+        return answer.safe_at
     hold = timedelta(seconds=chain.shell.sequence.final_hold_s)
     return max(chain.coats[-1].dipped_at + hold, answer.safe_at)
 

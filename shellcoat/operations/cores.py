@@ -9,7 +9,7 @@ from uuid import UUID, uuid4
 from shellcoat.errors import MendableError
 from shellcoat.forecast.answers import ActionKind, CoreAction, CoreAnswer
 from shellcoat.operations.open_shop import OpenShop
-from shellcoat.operations.wording import write_time
+from shellcoat.operations.wording import write_little_water, write_time
 from shellcoat.shop import CareKind, CoreCare
 from shellcoat.units import Quantity, UnitPreferences, write_duration, write_quantity
 
@@ -67,15 +67,20 @@ def blowing_now(opened: OpenShop, core_id: UUID, now: datetime) -> CoreCare | No
         if act.core_id == core_id
         and act.kind is CareKind.BLOW
         and act.at <= now
-        and (act.until is None or act.until > now)
+        and (act.until > now if act.until else not _dipped_since(opened, act, now))
     ]
     return going[-1] if going else None
+
+
+def _dipped_since(opened: OpenShop, act: CoreCare, now: datetime) -> bool:
+    """Whether the shell was dipped after this was done: a hose comes off for that."""
+    return any(act.at < coat.dipped_at <= now for coat in opened.ledger.coats(act.shell_id))
 
 
 def write_core(core: CoreAnswer, opened: OpenShop, now: datetime) -> str:
     """A core's state in plain words with its numbers."""
     units = opened.units
-    water = write_quantity(core.water_kg.likely, Quantity.MASS, units)
+    water = write_little_water(core.water_kg.likely, units)
     steam = f"{core.steam_l.likely:.0f}"
     held = f"about {water} of water held, which would make {steam} litres of steam"
     if core.closed or core.plugged:
@@ -87,7 +92,7 @@ def write_core(core: CoreAnswer, opened: OpenShop, now: datetime) -> str:
     if core.safe_at <= now:
         return f"{core.name}: dry since {safe}."
     return (
-        f"{core.name}: safely dry {safe}, by the next dip with a chance of "
+        f"{core.name}: safely dry {safe}, by the time the shell is due with a chance of "
         f"{core.chance_by_due:.0%}; {held}."
     )
 

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from shellcoat.forecast.answers import ShellForecast, ShellWarning, WarningKind
-from shellcoat.units import Quantity, UnitPreferences, write_duration, write_quantity
+from shellcoat.units import Quantity, UnitPreferences, UnitSystem, write_duration, write_quantity
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -77,7 +77,8 @@ _SENTENCES = {
         "The air of this room was never read; the times assume ordinary indoor air."
     ),
     WarningKind.CORE_WET: (
-        "The core “{core}” will not be dry by the next dip: about {seen} of water is still in it."
+        "The core “{core}” will not be dry when the shell is due: about {seen} of water is still "
+        "in it."
     ),
     WarningKind.CORE_CLOSING: (
         "The opening of the core “{core}”, {seen} wide, may close at coat {coat}. Dry it, and "
@@ -102,6 +103,13 @@ _SEEN_IN = {
 }
 
 
+def write_little_water(mass_kg: float, units: UnitPreferences) -> str:
+    """A core's water [kg] in grams, or in ounces: kilograms would be all noughts."""
+    symbol = "g" if units.system is UnitSystem.METRIC else "oz"
+    small = UnitPreferences(units.system, {Quantity.MASS: symbol})
+    return write_quantity(mass_kg, Quantity.MASS, small, decimals=0 if symbol == "g" else 1)
+
+
 def write_warning(warning: ShellWarning, units: UnitPreferences) -> str:
     """One warning as a sentence with its numbers in the person's units."""
 
@@ -110,7 +118,10 @@ def write_warning(warning: ShellWarning, units: UnitPreferences) -> str:
             return ""
         if warning.kind is WarningKind.NO_RECENT_READING:
             return write_duration(value)
-        return write_quantity(value, _SEEN_IN.get(warning.kind, Quantity.HUMIDITY), units)
+        quantity = _SEEN_IN.get(warning.kind, Quantity.HUMIDITY)
+        if quantity is Quantity.MASS:
+            return write_little_water(value, units)
+        return write_quantity(value, quantity, units)
 
     return _SENTENCES[warning.kind].format(
         coat=warning.coat_number,

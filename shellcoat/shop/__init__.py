@@ -9,6 +9,7 @@ from shellcoat.shop.ledger import Ledger
 from shellcoat.shop.sequence import AirLimits, CoatKind, CoatStep, DipSequence
 from shellcoat.shop.shell import Shell, ShellState
 from shellcoat.shop.shop import Shop
+from shellcoat.shop.stress import SpotKind, StressSpot
 
 __all__ = [
     "AirAtDip",
@@ -36,5 +37,7 @@ __all__ = [
     "Shell",
     "ShellState",
     "Shop",
+    "SpotKind",
+    "StressSpot",
     "Withdrawal",
 ]

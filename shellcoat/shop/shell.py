@@ -16,6 +16,7 @@ from shellcoat.shop.checks import (
 )
 from shellcoat.shop.core import Core
 from shellcoat.shop.sequence import CoatStep, DipSequence
+from shellcoat.shop.stress import MOST_SPOTS, StressSpot
 
 
 class ShellState(Enum):
@@ -37,7 +38,7 @@ class Shell:
     Carries its own copy of the sequence, so that a later change to the shop's sequence never
     changes what was planned for a shell in work. `drying_length_m` [m] is the length of wall
     the air runs along (about the height of the piece), `area_m2` [m2] the wetted area, `cores`
-    the hollows that the slurry runs into.
+    the hollows that the slurry runs into, `spots` the places where metal presses hardest.
     """
 
     id: UUID
@@ -54,6 +55,7 @@ class Shell:
     state: ShellState = ShellState.IN_WORK
     note: str = ""
     cores: tuple[Core, ...] = ()
+    spots: tuple[StressSpot, ...] = ()
 
     def __post_init__(self) -> None:
         check_name("Shell name", self.name)
@@ -66,6 +68,7 @@ class Shell:
         check_optional_number("Area", self.area_m2, 1e-4, 100.0, "m2")
         check_optional_number("Wax mass", self.wax_mass_kg, 1e-3, 2000.0, "kg")
         check_number("Number of cores", len(self.cores), 0, MOST_CORES, "")
+        check_number("Number of stress spots", len(self.spots), 0, MOST_SPOTS, "")
 
     def next_step(self, coats_on: int) -> CoatStep | None:
         """The planned step after `coats_on` coats, or None when the sequence is through."""

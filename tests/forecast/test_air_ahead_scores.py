@@ -1,7 +1,7 @@
 """The air ahead on a real log and on made ones of known kind, scored by rolling origin.
 
 The log is that of L. M. Candanedo and V. Feldheim, Energy and Buildings 112 (2016) 28-39: an
-office in February, which the forecast was not made for.
+office in February. What is tuned is tuned at each origin, on the hours before it.
 """
 
 from __future__ import annotations
