@@ -27,6 +27,7 @@ from shellcoat.forecast.core_vents import (
 from shellcoat.forecast.drying import AirStack, CoatBatch
 from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
 from shellcoat.forecast.lanes import Lanes, fine_samples, quantiles
+from shellcoat.forecast.thickness import built_thickness
 from shellcoat.forecast.times import seconds
 from shellcoat.physics.cavity import steam_volume
 from shellcoat.shop import Band, Core, CoreCare
@@ -96,7 +97,7 @@ def follow_cores(
     def way(batch: CoatBatch) -> CoreVents:
         ends = [air.end_s] * len(chains)
         schedule = [_schedule(chain, end) for chain, end in zip(chains, ends, strict=True)]
-        walls = [_wall_after(chain) for chain in chains]
+        walls = [_wall_after(chain, rules) for chain in chains]
         cores = [chain.core for chain in chains]
         # What was dipped over must not breathe by the air that came later.
         known_s = query_s if hold_air else ends
@@ -112,9 +113,10 @@ def _schedule(chain: CoreChain, end_s: float) -> list[Period]:
     return changed_from(base, chain.extra_from_s, chain.extra) if chain.extra else base
 
 
-def _wall_after(chain: CoreChain) -> float:
+def _wall_after(chain: CoreChain, rules: DryingRules) -> float:
     """Wall in the opening once the next coat is on [m]."""
-    return chain.wall_m + chain.next_coat.step.thickness_m.likely
+    left, loss = chain.left_share.likely, rules.values.loss_on_wet
+    return chain.wall_m + built_thickness(chain.next_coat.step, left, loss).likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +173,7 @@ def core_actions(
     `before` is the core's chain up to its present coat, `safe_at` its safe time if nothing is
     done.
     """
-    tried = [*_trials(before)]
+    tried = [*_trials(before, _wall_after(before, look.rules))]
     here = seconds(look.now)
     chains = [replace(copied(before), extra=change, extra_from_s=here) for _, _, change in tried]
     follow_cores(chains, [here] * len(chains), look.air, look.rules)
@@ -193,10 +195,12 @@ def core_actions(
         yield CoreAction(kind=ActionKind.WAIT, amount=wait, safe_at=safe_at, gain_s=0.0)
 
 
-def _trials(before: CoreChain) -> Iterator[tuple[ActionKind, float | None, Period]]:
+def _trials(
+    before: CoreChain, wall_m: float
+) -> Iterator[tuple[ActionKind, float | None, Period]]:
     yield ActionKind.TURN, None, Period(np.inf, turned=True)
     for flow in BLOW_M3_S:
         yield ActionKind.BLOW, flow, Period(np.inf, flow_m3_s=flow)
-    width = widest_m(before.core, _wall_after(before))
+    width = widest_m(before.core, wall_m)
     for times in WIDEN:
         yield ActionKind.WIDEN, width * times, Period(np.inf, widened_m=width * (times - 1.0))

@@ -106,7 +106,8 @@ def quantiles(samples: Floats, shares: tuple[float, ...]) -> Floats:
 
 
 def _first(flags: NDArray[np.bool_]) -> Ints:
-    return np.argmax(flags, axis=-1)
+    place: Ints = np.argmax(flags, axis=-1)
+    return place
 
 
 def chance_below(samples: Floats, limit: Floats) -> Floats:

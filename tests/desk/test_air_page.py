@@ -9,7 +9,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QAccessible, QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import (
@@ -383,7 +383,7 @@ def drag(path: Path | None, text: str = "") -> QMimeData:
 
 def enters(page: AirPage, mime: QMimeData) -> bool:
     event = QDragEnterEvent(
-        QPointF(5, 5),
+        QPoint(5, 5),
         Qt.DropAction.CopyAction,
         mime,
         Qt.MouseButton.LeftButton,

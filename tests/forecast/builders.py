@@ -14,10 +14,15 @@ from shellcoat.shop import (
     AirLimits,
     AirMovement,
     Band,
+    CareKind,
     Coat,
     CoatKind,
     CoatStep,
+    Core,
+    CoreCare,
     DipSequence,
+    Opening,
+    OpeningFacing,
     Room,
     Shell,
     ShellState,
@@ -133,6 +138,39 @@ def a_case(shell: Shell, dip_hours: Iterable[float], **changes: object) -> Shell
     dips = sorted(dip_hours)
     coats = [a_coat(shell, number, hours, **changes) for number, hours in enumerate(dips, start=1)]
     return ShellCase(shell, tuple(coats))
+
+
+def an_opening(
+    width_m: float = 0.060, facing: OpeningFacing = OpeningFacing.SIDE, **changes: object
+) -> Opening:
+    """A round opening."""
+    fields = {"width_m": width_m, "height_m": width_m, "facing": facing}
+    return Opening(**(fields | changes))
+
+
+def a_core(*openings: Opening, name: str = "body", **changes: object) -> Core:
+    """A hollow with 0.03 m2 of wall."""
+    fields = {"id": an_id(("core", name)), "name": name, "area_m2": 0.03, "openings": openings}
+    return Core(**(fields | changes))
+
+
+def a_care(shell: Shell, kind: CareKind, hours: float, **changes: object) -> CoreCare:
+    """Something done to the core "body", or a turn of the whole shell, at some hour."""
+    fields = {
+        "id": an_id((shell.id, kind, hours)),
+        "shell_id": shell.id,
+        "core_id": None if kind is CareKind.TURN else an_id(("core", "body")),
+        "kind": kind,
+        "at": at(hours),
+    }
+    return CoreCare(**(fields | changes))
+
+
+def a_blow(shell: Shell, hours: float, litres_min: float, until_h: float | None = None) -> CoreCare:
+    """Air blown into the core "body"."""
+    until = None if until_h is None else at(until_h)
+    flow = litres_min / 60_000.0
+    return a_care(shell, CareKind.BLOW, hours, flow_m3_s=flow, until=until)
 
 
 def a_log(

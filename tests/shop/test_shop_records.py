@@ -19,9 +19,11 @@ from shellcoat.shop import (
     AlertMark,
     AlertStep,
     Band,
+    CareKind,
     Coat,
     CoatKind,
     CoatStep,
+    CoreCare,
     DipSequence,
     Entry,
     ReadingBatch,
@@ -265,7 +267,8 @@ def test_the_two_half_past_twos_of_an_autumn_night_stay_apart():
 
 
 def test_every_kind_of_record_has_its_own_name_in_the_book():
-    records = [SHOP, ROOM, WALL, SHELL, COAT, READING, BATCH, MARK, Withdrawal(id=ONE)]
+    care = CoreCare(id=ONE, shell_id=ONE, core_id=None, kind=CareKind.TURN, at=ENTRY.recorded_at)
+    records = [SHOP, ROOM, WALL, SHELL, COAT, care, READING, BATCH, MARK, Withdrawal(id=ONE)]
     kinds = [replace(ENTRY, id=uuid4(), record=record).kind for record in records]
     assert kinds == list(KINDS)
     assert len(set(kinds)) == len(records)

@@ -19,6 +19,7 @@ from shellcoat.shop.checks import check_name
 from shellcoat.units import Quantity
 
 LAST_COAT = 40
+TEXT_MARGIN_PX = 8
 
 
 class CoatNumberField(Field):
@@ -29,6 +30,7 @@ class CoatNumberField(Field):
         self.spin = QSpinBox(self)
         self.spin.setRange(0, LAST_COAT)
         self.spin.setSpecialValueText(self.tr("never"))
+        self.spin.lineEdit().setTextMargins(TEXT_MARGIN_PX, 0, 0, 0)
         self.spin.valueChanged.connect(self._on_edited)
         self._hold(self.spin)
 
@@ -86,9 +88,8 @@ class CoreEditor(QWidget):
         rule = label(self, "core_measuring", "muted", wrap=True)
         rule.setText(
             self.tr(
-                "Measure the clear width on the bare wax, at the narrowest place: width is the "
-                "smaller way across, height the larger, neck how long the passage is, level how "
-                "high above the core's lowest opening."
+                "Measure the clear width on the bare wax, at the narrowest place; neck is the "
+                "length of the passage, level its height over the lowest one."
             )
         )
         column = QVBoxLayout(self)

@@ -31,7 +31,7 @@ from shellcoat.shop import Core, Shell
 from shellcoat.shop.shell import MOST_CORES
 
 LIST_WIDTH_PX = 208
-SIZE = QSize(1160, 560)
+SIZE = QSize(1270, 560)
 
 
 class CoresDialog(SessionDialog):

@@ -20,6 +20,7 @@ from shellcoat.units import Quantity
 
 USUAL_NECK_M = 0.005
 FIELD_WIDTH_PX = 104
+SHORT_WORD = 8
 
 
 class LargerFirstError(MendableError):
@@ -42,6 +43,8 @@ class OpeningFields(QObject):
         self.remove_button = QPushButton(self.tr("Remove"), parent)
         self.remove_button.setAutoDefault(False)
         self.remove_button.setAccessibleName(self.tr("Remove opening {n}").format(n=number))
+        for choice in (self.shape, self.facing):
+            choice.combo.setMinimumContentsLength(SHORT_WORD)
         self._name(number)
         self.shape.edited.connect(self._on_shape)
 

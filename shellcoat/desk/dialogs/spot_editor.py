@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from uuid import uuid4
 
 from PySide6.QtCore import Signal, Slot
@@ -147,26 +146,20 @@ class SpotEditor(QWidget):
 
     def spot(self) -> StressSpot:
         """The spot; raises what is wrong with it."""
-        common = StressSpot(
-            id=self._id,
-            name=self.name.value(),
-            kind=SpotKind.ROUND,
-            radius_m=SMALLEST_M,
-            head_m=self.head.required(),
-            helped_by=self.helped.value(),
-        )
-        if not self._flat:
-            return replace(common, radius_m=self.radius.required())
-        long, short = self.long.required(), self.short.required()
-        if long < short:
+        flat = self._flat
+        long, short = (self.long.required(), self.short.required()) if flat else (None, None)
+        if long is not None and short is not None and long < short:
             raise StressSpotError(
                 self.tr("Long side: it is less than the short side. Change them round.")
             )
-        return replace(
-            common,
-            kind=SpotKind.FLAT,
-            radius_m=None,
+        return StressSpot(
+            id=self._id,
+            name=self.name.value(),
+            kind=self.kind.value(),
+            head_m=self.head.required(),
             long_m=long,
             short_m=short,
-            clamped=self.edge.value(),
+            radius_m=None if flat else self.radius.required(),
+            clamped=flat and self.edge.value(),
+            helped_by=self.helped.value(),
         )

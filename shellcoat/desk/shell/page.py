@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from shellcoat.desk.choices import choose
+from shellcoat.desk.dialogs.lettering import breakable
 from shellcoat.desk.page import Page
 from shellcoat.desk.plots.drying import draw_drying_curve
 from shellcoat.desk.plots.history import draw_coat_history
@@ -30,6 +31,7 @@ from shellcoat.desk.plots.panel import PlotPanel
 from shellcoat.desk.section import SectionView, section_picture
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.shell.coat_log import COAT_ROLE, CoatLogModel, Column, coat_lines
+from shellcoat.desk.shell.cores_tab import CoresTab
 from shellcoat.desk.shell.words import curve_words, growth_words, head_words, state_words
 from shellcoat.desk.theme import Theme
 from shellcoat.forecast.answers import DryingCurve, ShellForecast
@@ -82,6 +84,8 @@ class ShellPage(Page):
         self.drying.setObjectName("shell_drying_plot")
         self.growth = PlotPanel(self.tr("Growth of the wall"), theme, self)
         self.growth.setObjectName("shell_growth_plot")
+        self.cores = CoresTab(session, theme, self)
+        self.cores.said.connect(self.said)
         self.log_model = CoatLogModel(session, self)
         self.log = self._log_table()
         self.empty = self._label("shell_empty", "empty")
@@ -89,6 +93,8 @@ class ShellPage(Page):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.edit_button = self._button(self.tr("Edit shell…"), "shell_edit")
         self.edit_button.clicked.connect(self._on_edit)
+        self.cores_button = self._button(self.tr("Cores…"), "shell_edit_cores")
+        self.cores_button.clicked.connect(self.cores.edit_cores)
         self.dip_button = self._button(self.tr("Dip this shell"), "shell_dip")
         self.dip_button.setProperty("role", "primary")
         self.dip_button.clicked.connect(self._on_dip)
@@ -139,11 +145,13 @@ class ShellPage(Page):
         head.addWidget(self.head, 1)
         head.addWidget(self.correct_button)
         head.addWidget(self.edit_button)
+        head.addWidget(self.cores_button)
         head.addWidget(self.dip_button)
         self.plots = QTabWidget(self)
         self.plots.setObjectName("shell_plots")
         self.plots.addTab(self.drying, self.tr("&Drying"))
         self.plots.addTab(self.growth, self.tr("&Growth"))
+        self.plots.addTab(self.cores, self.tr("&Cores"))
         across = QSplitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.section)
         across.addWidget(self.plots)
@@ -200,11 +208,13 @@ class ShellPage(Page):
         self._show_section(shell, forecast)
         self._show_growth(shell, forecast, coats)
         self._show_log(shell, forecast)
+        self.cores.show_shell(shell, forecast)
         self._ask_for_curve(shell, forecast, now)
         writable = not self.session.opened.book.read_only
         gone = shell.state in (ShellState.FINISHED, ShellState.SCRAPPED)
         self.dip_button.setEnabled(writable and not gone)
         self.edit_button.setEnabled(writable)
+        self.cores_button.setEnabled(writable)
         self.correct_button.setEnabled(writable and bool(coats))
 
     def _fill_chooser(self, shell: Shell) -> None:
@@ -220,7 +230,7 @@ class ShellPage(Page):
         self.head.setText(head_words(self.session, shell))
         self.state.setText(state_words(self.session, shell, forecast, now))
         warnings = write_warnings(forecast, self.session.opened.units)
-        self.looks.setText("\n".join(warnings))
+        self.looks.setText(breakable("\n".join(warnings)))
         self.looks.setVisible(bool(warnings))
 
     def _show_section(self, shell: Shell, forecast: ShellForecast) -> None:
@@ -311,6 +321,7 @@ class ShellPage(Page):
         self.section.set_theme(theme)
         self.drying.set_theme(theme)
         self.growth.set_theme(theme)
+        self.cores.set_theme(theme)
         super().set_theme(theme)
 
 
