@@ -78,11 +78,12 @@ def _band(row: dict[str, Any], unit: float) -> Band:
 
 
 def _metal(row: dict[str, Any]) -> Metal:
+    density = row["density_kg_m3"]
     return Metal(
         name=row["name"],
         words=tuple(row["words"]),
-        density_kg_m3=float(row["density_kg_m3"]),
-        source=row["source"],
+        density_kg_m3=float(density["value"]),
+        source=density["source"],
     )
 
 

@@ -18,6 +18,8 @@ CAUTION = (
     "counted. Local codes, safety sheets and experienced practice come first."
 )
 
+IN_SHORT = "Figures to look at, never a leave to pour; what they leave out stands at the end."
+
 NO_SPOTS = (
     "No spot is given yet. Add the largest flat face, the one deepest under the cup and the widest "
     "round part; the figures then say which is the worst."
@@ -101,7 +103,8 @@ def write_spot(answer: SpotAnswer, writer: StrengthWriter) -> str:
     """A spot in sentences: what presses, what is needed, what is there, what a chance that is."""
     return (
         f"The metal presses with {writer.pressure(answer.pressure_pa)}; against it the wall needs "
-        f"about {writer.wall(answer.needed_m.likely)} ({writer.walls(answer.needed_m)}). "
+        f"about {writer.wall(answer.needed_m.likely)} ({writer.walls(answer.needed_m)}), at "
+        f"pouring heat perhaps {writer.wall(answer.needed_hot_m.likely)}. "
         f"{_write_wall(answer, writer)} Chance that it is thick enough by these figures: "
         f"{write_chance(answer.chance_enough)}.{_write_lack(answer, writer)}"
     )

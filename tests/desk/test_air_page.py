@@ -9,7 +9,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl, qVersion
 from PySide6.QtGui import QAccessible, QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import (
@@ -381,9 +381,13 @@ def drag(path: Path | None, text: str = "") -> QMimeData:
     return mime
 
 
+# Qt 6.12 took the constructor with whole pixels out of use, and 6.11 has no other.
+WHERE = QPointF(5, 5) if qVersion() >= "6.12" else QPoint(5, 5)
+
+
 def enters(page: AirPage, mime: QMimeData) -> bool:
     event = QDragEnterEvent(
-        QPoint(5, 5),
+        WHERE,
         Qt.DropAction.CopyAction,
         mime,
         Qt.MouseButton.LeftButton,

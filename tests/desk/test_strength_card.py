@@ -83,7 +83,7 @@ def test_the_worst_spot_stands_on_top_with_its_verdict(card: StrengthCard) -> No
     assert best.verdict.text() == "the figures leave room"
     marks = [row.mark.pixmap().toImage() for row in card.rows]
     assert marks[0] != marks[1]
-    assert "21.8" in worst.words.text()
+    assert "21.7" in worst.words.text()
 
 
 def test_what_is_not_counted_is_said(card: StrengthCard) -> None:
@@ -95,10 +95,17 @@ def test_what_is_not_counted_is_said(card: StrengthCard) -> None:
     assert card.caution.text() == CAUTION
 
 
+def test_that_it_is_no_leave_to_pour_stands_where_nothing_scrolls(card: StrengthCard) -> None:
+    assert "never a leave to pour" in card.head.text()
+    card.resize(480, 300)
+    QApplication.processEvents()
+    assert card.head.visibleRegion().boundingRect() == card.head.rect()
+
+
 def test_the_metal_is_named(card: StrengthCard, measured: Shell, forecast: ShellForecast) -> None:
-    assert "silicon bronze" in card.metal.text()
+    assert "silicon bronze" in card.head.text()
     card.show_shell(replace(measured, metal="Rotguss"), forecast)
-    assert "“Rotguss” is not in the table" in card.metal.text()
+    assert "“Rotguss” is not in the table" in card.head.text()
 
 
 def test_without_spots_it_says_what_to_give(
@@ -166,8 +173,8 @@ def test_a_face_is_drawn_in_its_proportion(qapp: QApplication) -> None:
     tone = round(0.299 * fill.red() + 0.587 * fill.green() + 0.114 * fill.blue())
 
     def extent(drawing: np.ndarray) -> float:
-        rows, columns = np.nonzero(abs(drawing - tone) <= 1.0)
-        return float(np.ptp(columns) + 1) / float(np.ptp(rows) + 1)
+        filled = abs(drawing - tone) <= 1.0
+        return float(filled.sum(axis=1).max()) / float(filled.sum(axis=0).max())
 
     assert extent(square) == pytest.approx(1.0, abs=0.06)
     assert extent(oblong) == pytest.approx(2.0, abs=0.12)
@@ -195,3 +202,11 @@ def test_long_names_do_not_push_it_wide(
     card.show_shell(replace(measured, spots=(long,), metal="M" * 200), forecast)
     assert card.minimumSizeHint().width() <= usual + 40
     assert card.width() <= 760
+
+
+def test_it_fits_a_narrow_tab(card: StrengthCard) -> None:
+    card.resize(480, 420)
+    QApplication.processEvents()
+    for row in card.rows:
+        assert row.mapTo(card, row.rect().topRight()).x() < card.width() - 16  # beside the bar
+        assert row.words.heightForWidth(row.words.width()) <= row.words.height()

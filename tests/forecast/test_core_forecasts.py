@@ -134,7 +134,7 @@ def test_an_opening_that_this_coat_bridges_locks_its_water_in(facing) -> None:
 
 @pytest.mark.parametrize("plugged", [True, False])
 def test_a_shut_core_takes_no_new_water_and_loses_none(plugged) -> None:
-    width = 0.060 if plugged else 3.8e-3 + GAP_M
+    width = 0.060 if plugged else 3.5e-3 + GAP_M
     shell = a_shell(steps=STEPS, cores=(a_core(an_opening(width)),))
     care = (a_care(shell, CareKind.PLUG, 22.0),) if plugged else ()
     dips = [0.0, 20.0] if not plugged else [0.0]

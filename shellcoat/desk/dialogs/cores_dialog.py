@@ -49,6 +49,7 @@ class CoresDialog(SessionDialog):
         self.add_cancel(self.tr("Cancel"), "cores_cancel")
         for core in shell.cores:
             self._add_editor(core)
+        self._tell_limits()
         self._choose(0)
         self.guard_saving(self.save_button, self.new_button, self.remove_button)
 

@@ -8,11 +8,12 @@ from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from shellcoat.desk.dialogs.core_words import facing_word, shape_word
-from shellcoat.desk.dialogs.field_grid import GAP
+from shellcoat.desk.dialogs.field_grid import BORDERS_PX, GAP
 from shellcoat.desk.dialogs.fields import ChoiceField
 from shellcoat.desk.dialogs.form import AnyField
 from shellcoat.desk.dialogs.quantity_fields import KeptQuantityField
 from shellcoat.desk.session import DeskSession
+from shellcoat.desk.style_sheet import FIELD_HEIGHT_PX
 from shellcoat.errors import MendableError
 from shellcoat.shop import Opening, OpeningFacing, OpeningShape
 from shellcoat.shop.core import MOST_OPENINGS
@@ -32,6 +33,9 @@ class OpeningFields(QObject):
 
     def __init__(self, session: DeskSession, number: int, parent: QWidget) -> None:
         super().__init__(parent)
+        self.number = number
+        self.number_label = QLabel(str(number), parent)
+        self.number_label.setFixedHeight(FIELD_HEIGHT_PX + BORDERS_PX)
         self.shape = ChoiceField(self.tr("Shape of opening {n}").format(n=number), parent)
         self.shape.offer((shape_word(shape), shape) for shape in OpeningShape)
         self.width = self._length(session, self.tr("Width of opening {n}"), number, 1e-4, 2.0)
@@ -75,7 +79,7 @@ class OpeningFields(QObject):
 
     def widgets(self) -> tuple[QWidget, ...]:
         """Everything that stands in the line."""
-        return (*self.fields(), self.remove_button)
+        return (self.number_label, *self.fields(), self.remove_button)
 
     def wanted(self) -> list[AnyField]:
         """The fields that have to be right."""
@@ -137,7 +141,7 @@ class OpeningTable(QWidget):
         self._heads = [QLabel(text, self) for text in self._headings()]
         for column, head in enumerate(self._heads):
             self._grid.addWidget(head, 0, column)
-            self._grid.setColumnStretch(column, 1 if column < len(self._heads) - 1 else 0)
+            self._grid.setColumnStretch(column, 1 if head.text() else 0)
         self.none = QLabel(self.tr("No opening: nothing dries out of this core."), self)
         self.none.setObjectName("core_no_opening")
         self.add_button = QPushButton(self.tr("Add o&pening"), self)
@@ -154,6 +158,7 @@ class OpeningTable(QWidget):
 
     def _headings(self) -> tuple[str, ...]:
         return (
+            "",
             self.tr("Shape"),
             self.tr("Width"),
             self.tr("Height"),
@@ -174,7 +179,9 @@ class OpeningTable(QWidget):
         line.width.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _add(self, opening: Opening | None) -> OpeningFields:
-        line = OpeningFields(self._session, len(self.lines) + 1, self)
+        # A number once given stays with its line, so that no message names another one.
+        number = max((line.number for line in self.lines), default=0) + 1
+        line = OpeningFields(self._session, number, self)
         line.set_opening(opening)
         line.remove_button.clicked.connect(lambda: self._remove(line))
         self.lines.append(line)

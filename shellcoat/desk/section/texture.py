@@ -90,7 +90,8 @@ def _add_grain(path: QPainterPath, middle: QPointF, radius: float, chance: Rando
 def hatch_pitch(wetness: float, *, detail: bool) -> float:
     """Return the spacing of the hatching [px]: as many lines to the inch as there is water left."""
     dense = _DENSE_HATCH_PX if detail else _DENSE_HATCH_SMALL_PX
-    return dense / max(wetness, 0.02)
+    # Below this a narrow wall would show one lone line, which reads as a crack.
+    return dense / max(wetness, 0.08)
 
 
 def hatch_path(area: QRectF, wetness: float, *, detail: bool) -> QPainterPath:

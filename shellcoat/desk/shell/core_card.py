@@ -118,12 +118,9 @@ class CoreCard(QFrame):
         head.addWidget(self.mark)
         head.addWidget(self.word)
         words = QVBoxLayout()
-        words.setSpacing(4)
+        words.setSpacing(GAP)
         for each in (self.state, self.closing, self.measured, self.care):
             words.addWidget(each)
-        words.addSpacing(GAP)
-        words.addWidget(self.helps)
-        words.addWidget(self.advice)
         words.addStretch(1)
         across = QHBoxLayout()
         across.setSpacing(CARD_MARGIN)
@@ -140,6 +137,8 @@ class CoreCard(QFrame):
         column.setContentsMargins(CARD_MARGIN, CARD_MARGIN, CARD_MARGIN, CARD_MARGIN)
         column.addLayout(head)
         column.addLayout(across)
+        column.addWidget(self.helps)
+        column.addWidget(self.advice)
         column.addLayout(deeds)
 
     def show_core(self, shell: Shell, core: Core, forecast: ShellForecast, now: datetime) -> None:

@@ -27,7 +27,7 @@ from shellcoat.desk.shell.core_words import clear_words, closing_mark, describe_
 from shellcoat.desk.theme import Theme
 from shellcoat.shop import CoatKind
 
-SIZE = QSize(300, 196)
+SIZE = QSize(280, 178)
 FOOT_EM = 1.5
 LEAST_NECK_PX = 14.0
 MOST_NECK_SHARE = 0.34
@@ -228,11 +228,11 @@ def _paint_water(
     tint.setAlphaF(0.3 + 0.4 * cut.picture.wetness)
     inside = QRectF(cut.field)
     inside.setRight(cut.outer_x)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.save()
     painter.setClipRect(inside, Qt.ClipOperation.IntersectClip)
     painter.fillPath(cut.grown(wall), tint)
     painter.setPen(thin_pen(theme.hatch, 1.1))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawPath(hatch_path(cut.field, cut.picture.wetness, detail=True))
     painter.fillPath(cut.free(wall), QColor(theme.panel))
     painter.restore()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shellcoat.forecast.answers import CoreAnswer, ShellForecast
 from shellcoat.shop import CoatKind, Core, Opening, Shell
@@ -47,7 +47,10 @@ def core_picture(
     """Build the picture of a core as the forecast sees it."""
     widest = max(core.openings, key=lambda one: one.width_m, default=None)
     closes_at = answer.closes_at[1] if answer else None
-    coats = [*_on(shell, forecast), *_to_come(shell, forecast)]
+    on = _on(shell, forecast)
+    if answer and widest:
+        on = _fitted(on, 0.5 * (widest.width_m - answer.width_m))
+    coats = [*on, *_to_come(shell, forecast)]
     return CorePicture(
         opening=widest,
         coats=tuple(coat for coat in coats if closes_at is None or coat.number <= closes_at),
@@ -64,6 +67,14 @@ def _on(shell: Shell, forecast: ShellForecast) -> list[CoreCoat]:
         CoreCoat(coat.number, coat.thickness_m.likely, _kind(shell, coat.number), planned=False)
         for coat in forecast.coats
     ]
+
+
+def _fitted(on: list[CoreCoat], wall_m: float) -> list[CoreCoat]:
+    """Coats in the core, which may be other than on the face, as thick as its opening tells."""
+    built = sum(coat.thickness_m for coat in on)
+    if built <= 0.0:
+        return on
+    return [replace(coat, thickness_m=coat.thickness_m * wall_m / built) for coat in on]
 
 
 def _to_come(shell: Shell, forecast: ShellForecast) -> list[CoreCoat]:

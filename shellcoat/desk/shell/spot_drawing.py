@@ -18,7 +18,7 @@ from shellcoat.shop import StressSpot
 WriteLength = Callable[[float], str]
 
 _WALL_PX = 9.0
-_COLUMN_PX = 30.0
+_COLUMN_PX = 24.0
 _TICK_PX = 6.0
 _SLENDEREST = 3.2
 
@@ -33,7 +33,7 @@ def paint_spot(
     across = painter.fontMetrics().horizontalAdvance(write(spot.head_m)) + 1.1 * em
     column = QRectF(rect.right() - across - _COLUMN_PX, rect.top() + 0.9 * em, _COLUMN_PX, 0.0)
     column.setBottom(rect.bottom() - 0.4 * em)
-    shape = QRectF(rect.topLeft(), QPointF(column.left() - 1.2 * em, rect.bottom()))
+    shape = QRectF(rect.topLeft(), QPointF(column.left() - 0.7 * em, rect.bottom()))
     if spot.long_m is not None and spot.short_m is not None:
         _paint_face(painter, shape, spot.long_m, spot.short_m, spot.clamped, theme, write, em)
     elif spot.radius_m is not None:
@@ -53,9 +53,7 @@ def _paint_face(
     em: float,
 ) -> None:
     """The face from in front, its sides in their proportion, with its edges as they are held."""
-    short_word = write(short_m)
-    side = painter.fontMetrics().horizontalAdvance(short_word) + 0.5 * em
-    free = room.adjusted(side + 2 * _TICK_PX, 0.6 * em, -2 * _TICK_PX, -1.7 * em)
+    free = room.adjusted(1.2 * em + 2 * _TICK_PX, 0.7 * em, -2 * _TICK_PX, -1.7 * em)
     ratio = min(long_m / short_m, _SLENDEREST)
     width = max(min(free.width(), free.height() * ratio), 4.0)
     face = QRectF(0.0, 0.0, width, max(width / ratio, 4.0))
@@ -68,10 +66,12 @@ def _paint_face(
     below = QRectF(room.left(), face.bottom() + 2 * _TICK_PX, 2 * face.center().x(), 1.2 * em)
     below.setRight(2 * face.center().x() - room.left())
     painter.drawText(below, Qt.AlignmentFlag.AlignHCenter, write(long_m))
-    beside = QRectF(face.left() - side - 2 * _TICK_PX, face.center().y() - em, side, 2 * em)
-    painter.drawText(
-        beside, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight, short_word
-    )
+    painter.save()
+    painter.translate(face.left() - 2 * _TICK_PX - 0.6 * em, face.center().y())
+    painter.rotate(-90.0)
+    upright = QRectF(-room.height(), -0.7 * em, 2 * room.height(), 1.4 * em)
+    painter.drawText(upright, Qt.AlignmentFlag.AlignCenter, write(short_m))
+    painter.restore()
 
 
 def _edge_places(face: QRectF, pitch: float) -> list[tuple[QPointF, QPointF]]:

@@ -6,7 +6,6 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import (
     QFrame,
-    QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -27,6 +26,7 @@ from shellcoat.forecast.answers import ShellForecast
 from shellcoat.forecast.strength_need import SpotAnswer, SpotVerdict
 from shellcoat.operations.strength import (
     CAUTION,
+    IN_SHORT,
     NO_SPOTS,
     ShellStrength,
     StrengthWriter,
@@ -39,7 +39,7 @@ from shellcoat.units import Quantity
 
 MARGIN = 12
 MARK_SIDE = 24
-DRAWING = QSize(244, 118)
+DRAWING = QSize(236, 124)
 # The lens asks for a look; neither it nor the tick says that a mould will hold.
 MARKS = {
     SpotVerdict.FINE: MarkState.FINISHED,
@@ -100,7 +100,7 @@ class SpotRow(QWidget):
         self.name.setText(breakable(spot.name))
         self.mark = QLabel(self)
         self.mark.setFixedSize(MARK_SIDE, MARK_SIDE)
-        self.verdict = label(self, "strength_verdict", "headline")
+        self.verdict = label(self, "strength_verdict", "headline", wrap=True)
         self.verdict.setText(translate("Strength", answer.verdict.value))
         self.bar = NeedBar(answer, writer.walls, theme, self)
         self.words = label(self, "strength_words", wrap=True)
@@ -118,19 +118,24 @@ class SpotRow(QWidget):
     def _lay_out(self) -> None:
         said = QHBoxLayout()
         said.setSpacing(8)
-        said.addWidget(self.mark)
+        said.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
         said.addWidget(self.verdict, 1)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, MARGIN)
-        grid.setHorizontalSpacing(18)
-        grid.setVerticalSpacing(6)
-        grid.addWidget(self.drawing, 0, 0, 3, 1, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(self.name, 0, 1)
-        grid.addLayout(said, 1, 1)
-        grid.addWidget(self.bar, 2, 1)
-        grid.addWidget(self.words, 3, 0, 1, 2)
-        grid.addWidget(self.helped, 4, 0, 1, 2)
-        grid.setColumnStretch(1, 1)
+        beside = QVBoxLayout()
+        beside.setSpacing(6)
+        beside.addWidget(self.name)
+        beside.addLayout(said)
+        beside.addWidget(self.helped)
+        beside.addStretch(1)
+        head = QHBoxLayout()
+        head.setSpacing(14)
+        head.addWidget(self.drawing, 0, Qt.AlignmentFlag.AlignTop)
+        head.addLayout(beside, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, MARGIN)
+        column.setSpacing(6)
+        column.addLayout(head)
+        column.addWidget(self.bar)
+        column.addWidget(self.words)
 
     def set_theme(self, theme: Theme) -> None:
         """Repaint in other colours."""
@@ -156,7 +161,7 @@ class StrengthCard(QFrame):
         self._session, self._theme = session, theme
         self._shown: tuple[object, ...] | None = None
         self.rows: list[SpotRow] = []
-        self.metal = label(self, "strength_metal", wrap=True)
+        self.head = label(self, "strength_head", wrap=True)
         self.edit_button = QPushButton(self.tr("Stress &spots…"), self)
         self.edit_button.setObjectName("strength_edit")
         self.edit_button.clicked.connect(self.edit_requested)
@@ -168,9 +173,9 @@ class StrengthCard(QFrame):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(self.metal, 1)
-        head.addWidget(self.edit_button, 0, Qt.AlignmentFlag.AlignTop)
+        top = QHBoxLayout()
+        top.addWidget(self.head, 1)
+        top.addWidget(self.edit_button, 0, Qt.AlignmentFlag.AlignTop)
         inside = QWidget(self)
         inside.setObjectName("strength_inside")
         self._list = QVBoxLayout(inside)
@@ -190,7 +195,7 @@ class StrengthCard(QFrame):
         scroll.setWidget(inside)
         column = QVBoxLayout(self)
         column.setContentsMargins(MARGIN, MARGIN, MARGIN, MARGIN)
-        column.addLayout(head)
+        column.addLayout(top)
         column.addWidget(scroll, 1)
 
     def show_shell(self, shell: Shell, forecast: ShellForecast) -> None:
@@ -201,13 +206,14 @@ class StrengthCard(QFrame):
         if shown == self._shown:
             return
         self._shown = shown
-        self.metal.setText(breakable(self._metal_words(shell, strength)))
+        self.head.setText(breakable(self._head_words(shell, strength)))
         self.empty.setVisible(not shell.spots)
         self._fill(shell, strength)
 
-    def _metal_words(self, shell: Shell, strength: ShellStrength) -> str:
+    def _head_words(self, shell: Shell, strength: ShellStrength) -> str:
         session = self._session
-        return write_metal(strength.match, shell.metal, session.opened.units, session.decimal_mark)
+        metal = write_metal(strength.match, shell.metal, session.opened.units, session.decimal_mark)
+        return f"{metal} {IN_SHORT}"
 
     def _fill(self, shell: Shell, strength: ShellStrength) -> None:
         for row in self.rows:
