@@ -213,7 +213,7 @@ def test_a_book_to_read_only_cannot_be_saved(
 
 def test_every_control_has_a_name_to_be_read_aloud(dialog: CoresDialog) -> None:
     for line in dialog.editors[0].openings.lines:
-        for widget in line.widgets():
+        for widget in (*line.fields(), line.remove_button):
             control: QWidget = widget.focusProxy() or widget
             assert control.accessibleName()
             assert control.objectName()

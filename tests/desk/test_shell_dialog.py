@@ -18,7 +18,7 @@ from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
 from shellcoat.operations.sequences import retire_sequence
 from shellcoat.operations.shells import edit_shell
-from shellcoat.shop import Shell, ShellState
+from shellcoat.shop import Core, Shell, ShellState, SpotKind, StressSpot
 
 
 @pytest.fixture
@@ -223,3 +223,18 @@ def test_names_of_200_characters_do_not_push_the_dialog_wide(
     other.save_button.click()
     assert "W" * 200 in other.label.message
     assert other.width() <= usual + 60
+
+
+def test_editing_a_shell_keeps_its_cores_and_spots(
+    qtbot: QtBot, session: DeskSession, theme: Theme, heron: Shell
+) -> None:
+    core = Core(id=an_id("core"), name="body", area_m2=0.02)
+    spot = StressSpot(
+        id=an_id("spot"), name="back", kind=SpotKind.FLAT, head_m=0.3, long_m=0.2, short_m=0.1
+    )
+    measured = edit_shell(session.opened, replace(heron, cores=(core,), spots=(spot,)), NOW)
+    dialog = shown(qtbot, ShellDialog(session, measured))
+    dialog.name.line.setText("Heron, standing")
+    dialog.save_button.click()
+    (shell,) = session.opened.ledger.shells
+    assert (shell.name, shell.cores, shell.spots) == ("Heron, standing", (core,), (spot,))

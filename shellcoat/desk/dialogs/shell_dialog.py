@@ -221,4 +221,8 @@ class ShellDialog(SessionDialog):
             wax_mass_kg=self.wax.value(),
             note=self.note.value(),
         )
-        return replace(shell, state=self.state.value()) if self._original else shell
+        old = self._original
+        if old is None:
+            return shell
+        # What has a dialog of its own stays as it is.
+        return replace(shell, state=self.state.value(), cores=old.cores, spots=old.spots)
