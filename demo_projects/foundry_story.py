@@ -18,7 +18,7 @@ from uuid import UUID
 from demo_projects import foundry_slips as slips
 from demo_projects.dip_plan import CLOSES, OPENS, Job, PlannedDip, plan_dips
 from demo_projects.foundry_pieces import Piece, read_pieces
-from demo_projects.hollows import hollows
+from demo_projects.hollows import hollows, thin_spots
 from demo_projects.story import (
     STORY_ENDS,
     Reading,
@@ -180,6 +180,7 @@ class _Foundry:
             area_m2=piece.area_m2,
             wax_mass_kg=piece.wax_kg,
             cores=hollows(self._shell_id(piece.label), piece.label),
+            spots=thin_spots(self._shell_id(piece.label), piece.label),
         )
         self.scribe.write(at, PRIMER, shell, station=OFFICE)
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from random import Random
 
-from demo_projects.hollows import hollows
+from demo_projects.hollows import hollows, thin_spots
 from demo_projects.story import (
     Reading,
     RoomAir,
@@ -130,6 +130,7 @@ def _shell(scribe: Scribe, bird: Bird, room: Room, sequence: DipSequence) -> She
         wax_mass_kg=bird.wax_kg,
         note=bird.note,
         cores=hollows(scribe.id("shell", bird.label), bird.label),
+        spots=thin_spots(scribe.id("shell", bird.label), bird.label),
     )
 
 

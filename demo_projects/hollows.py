@@ -1,10 +1,18 @@
-"""The hollows of a few demo pieces, measured on the invented waxes."""
+"""The hollows and the thin spots of a few demo pieces, measured on the invented waxes."""
 
 from __future__ import annotations
 
+from typing import Any
 from uuid import UUID, uuid5
 
-from shellcoat.shop import Core, Opening, OpeningFacing, OpeningShape
+from shellcoat.shop import (
+    Core,
+    Opening,
+    OpeningFacing,
+    OpeningShape,
+    SpotKind,
+    StressSpot,
+)
 
 
 def hollows(shell_id: UUID, label: str) -> tuple[Core, ...]:
@@ -55,4 +63,30 @@ _HOLLOWS: dict[str, tuple[tuple[str, float, tuple[Opening, ...], int], ...]] = {
     "WB-05": (("body", 180.0, (_round(34, _SIDE), _round(22, _UP, 6, 80)), 0),),
     "G": (("body", 160.0, (_round(36, _DOWN),), 0),),
     "H": (("body", 240.0, (_round(44, _DOWN), _round(20, _UP, 6, 120)), 0),),
+}
+
+
+def thin_spots(shell_id: UUID, label: str) -> tuple[StressSpot, ...]:
+    """The flat faces and round walls of a piece that the metal pushes hardest on."""
+    return tuple(
+        StressSpot(id=uuid5(shell_id, name), name=name, **sizes)
+        for name, sizes in _SPOTS.get(label, ())
+    )
+
+
+_SPOTS: dict[str, tuple[tuple[str, dict[str, Any]], ...]] = {
+    "DF-08": (
+        (
+            "plate between the waves",
+            {"kind": SpotKind.FLAT, "long_m": 0.21, "short_m": 0.09, "head_m": 0.24},
+        ),
+    ),
+    "BL-04": (("waist", {"kind": SpotKind.ROUND, "radius_m": 0.11, "head_m": 0.33}),),
+    "PB-05": (
+        (
+            "back of the relief",
+            {"kind": SpotKind.FLAT, "long_m": 0.26, "short_m": 0.17, "head_m": 0.3},
+        ),
+    ),
+    "G": (("back", {"kind": SpotKind.ROUND, "radius_m": 0.06, "head_m": 0.22}),),
 }

@@ -190,14 +190,12 @@ def core_actions(
     ]
     helpful = [action for action in found if action.gain_s > 600.0]
     yield from sorted(helpful, key=lambda action: -action.gain_s)
-    if safe_at is not None:
-        wait = max((safe_at - look.now).total_seconds(), 0.0)
+    if safe_at is not None and safe_at > look.now:
+        wait = (safe_at - look.now).total_seconds()
         yield CoreAction(kind=ActionKind.WAIT, amount=wait, safe_at=safe_at, gain_s=0.0)
 
 
-def _trials(
-    before: CoreChain, wall_m: float
-) -> Iterator[tuple[ActionKind, float | None, Period]]:
+def _trials(before: CoreChain, wall_m: float) -> Iterator[tuple[ActionKind, float | None, Period]]:
     yield ActionKind.TURN, None, Period(np.inf, turned=True)
     for flow in BLOW_M3_S:
         yield ActionKind.BLOW, flow, Period(np.inf, flow_m3_s=flow)

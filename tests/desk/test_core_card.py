@@ -34,8 +34,6 @@ from shellcoat.shop import (
     Shell,
 )
 
-LITRE_A_MINUTE = 1e-3 / 60.0
-
 BODY = Core(
     id=an_id("body"),
     name="Body of the heron",
@@ -199,6 +197,33 @@ def test_turning_is_of_the_whole_shell(page: ShellPage, session: DeskSession) ->
     assert (turned.kind, turned.core_id) == (CareKind.TURN, None)
     assert "upside down" in card(page, BODY).care.text()
     assert "upside down" in card(page, LEG).care.text()
+
+
+def test_air_that_is_still_blown_in_is_not_forgotten_over_what_came_after(
+    page: ShellPage, clock: SetClock
+) -> None:
+    body = card(page, BODY)
+    body.blow_button.click()
+    clock.forward(minutes=5)
+    body.turn_button.click()
+    assert "shell turned over 14:05" in body.care.text()
+    assert "air blown in 10.0\u00a0L/min from 14:00" in body.care.text()
+
+
+def test_a_core_without_an_opening_is_shown_as_closed(
+    qtbot: QtBot, session: DeskSession, theme: Theme, cored: Shell
+) -> None:
+    sealed = edit_shell(
+        session.opened, replace(cored, cores=(replace(LEG, openings=()),)), NOW, "sealed"
+    )
+    page = shell_page(qtbot, session, theme, sealed)
+    page.plots.setCurrentWidget(page.cores)
+    qtbot.waitUntil(lambda: not session.runner.busy)
+    (leg,) = page.cores.cards
+    assert leg.measured.text() == "No opening."
+    assert leg.word.text() == "closed, dry inside"
+    assert not leg.closing.isVisible()
+    assert "no opening" in leg.drawing.accessibleDescription()
 
 
 def test_plugged_then_opened_again(page: ShellPage, session: DeskSession, clock: SetClock) -> None:

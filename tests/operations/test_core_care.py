@@ -149,13 +149,17 @@ def an_answer(**changes: object) -> CoreAnswer:
     return CoreAnswer(**(fields | changes))
 
 
-HELD = f"about 0.006{SPACE}kg of water held, which would make 10 litres of steam"
+HELD = f"about 6{SPACE}g of water held, which would make 10 litres of steam"
 
 
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({}, f"body: safely dry Fri 08:00, by the next dip with a chance of 42%; {HELD}."),
+        (
+            {},
+            "body: safely dry Fri 08:00, by the time the shell is due with a chance of 42%; "
+            f"{HELD}.",
+        ),
         ({"safe_at": None}, f"body: will not be safely dry within a week; {HELD}."),
         ({"safe_at": at(-2)}, "body: dry since 12:00."),
         ({"closed": True}, f"body: closed; {HELD}."),
@@ -173,7 +177,7 @@ def test_a_core_is_told_in_a_sentence(opened: OpenShop, changes: dict, words: st
 def test_a_core_is_told_in_the_shops_own_units(opened: OpenShop) -> None:
     opened.amend(replace(opened.shop, units={"system": "us"}), NOW)
     text = write_core(an_answer(water_kg=Band(0.04, 0.0454, 0.05)), opened, NOW)
-    assert f"about 0.10{SPACE}lb of water" in text
+    assert f"about 1.6{SPACE}oz of water" in text
 
 
 @pytest.mark.parametrize(

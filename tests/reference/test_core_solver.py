@@ -1,7 +1,7 @@
 """A core's drying against a slow integral of its own flux, breathing found anew at each front.
 
 The forecast finds what the openings let through for the wet surface and for the fully receded
-front, and reads off between the two. The reference asks for the flux at every one of two thousand
+front, and reads off between the two. The reference asks for the flux at every one of five hundred
 fronts and integrates the water over it with scipy; the wall, the narrowed opening and the stages
 of drying are reckoned here by hand. The air is constant.
 """
@@ -37,13 +37,18 @@ FIRST_S = 1_772_438_400.0
 CRITICAL_SHARE, PORE_WATER_DENSITY, DRY_SHARE = 0.45, 37.5, 0.10
 CRUST_SHARE = 0.25 / 3.0
 NECK_M, WALL_HEAT = 0.005, 5.0
-FRONTS = 2000
-HORIZON_D = 120.0
+FRONTS = 500
+HORIZON_D = 60.0
+SWITCH = 0.05
+"""A flux that falls by this share from one front to the next has stopped breathing."""
 FACINGS = {
     OpeningFacing.UP: Facing.UP,
     OpeningFacing.SIDE: Facing.SIDE,
     OpeningFacing.DOWN: Facing.DOWN,
 }
+
+WALLS = ((0.03, 1e-3, 0.20), (0.03, 6e-3, 0.25), (0.15, 8e-3, 0.25))
+AIRS = ((22.0, 0.50), (18.0, 0.75), (27.0, 0.30))
 
 
 @dataclass(frozen=True)
@@ -135,7 +140,69 @@ def fast(hollow: Hollow) -> float:
     core = Core(id=UUID(int=1), name="body", area_m2=hollow.area_m2, openings=(mouth,))
     period = Period(air.end_s, flow_m3_s=hollow.litres_min / 60_000.0)
     values = CoreValues(vent_spread=0.0, wall_heat_w_m2k=WALL_HEAT, bridging_gap_m=3.5e-3)
-    vents = core_vents(
-        [core], [hollow.wall_m], [[period]], air, batch, [air.end_s], lanes, values
-    )
+    vents = core_vents([core], [hollow.wall_m], [[period]], air, batch, [air.end_s], lanes, values)
     return float(dry_out(air, batch, lanes, vents).dry_after_s[0, MIDDLE_LANE])
+
+
+@cache
+def compared() -> tuple[tuple[Hollow, float, float], ...]:
+    """Hollows, the forecast's error as a share of the slow time, and the largest jump."""
+    choices = product((0.045, 0.06, 0.075, 0.1, 0.15), FACINGS, (0.0, 1.0, 10.0), WALLS, AIRS)
+    every = [
+        Hollow(width, facing, litres, *wall, *air) for width, facing, litres, wall, air in choices
+    ]
+    chosen = np.random.default_rng(20260302).choice(len(every), 70, replace=False)
+    found = []
+    for hollow in (every[index] for index in sorted(chosen)):
+        seconds, jump = slow(hollow)
+        if seconds < 0.9 * HORIZON_D * DAY:
+            found.append((hollow, fast(hollow) / seconds - 1.0, jump))
+    return tuple(found)
+
+
+def test_a_core_that_breathes_alike_throughout_dries_as_the_integral_says() -> None:
+    errors = np.array([error for _, error, jump in compared() if jump < SWITCH])
+    assert errors.size > 50
+    # Measured over 550 of them: -4.9 to +1.1 %, nine in ten within 0.5 %.
+    assert errors.min() > -0.06
+    assert errors.max() < 0.02
+    assert np.quantile(np.abs(errors), 0.9) < 0.015
+
+
+STOPS_BREATHING = (
+    # width, facing, area, wall, water, air; the error measured
+    (0.075, OpeningFacing.SIDE, WALLS[0], AIRS[0], -0.12),
+    (0.100, OpeningFacing.SIDE, WALLS[1], AIRS[1], -0.21),
+    (0.150, OpeningFacing.SIDE, WALLS[2], AIRS[0], -0.19),
+    (0.100, OpeningFacing.DOWN, WALLS[0], AIRS[0], -0.66),
+    (0.100, OpeningFacing.DOWN, WALLS[1], AIRS[2], -0.68),
+)
+
+
+@pytest.mark.parametrize(("width", "facing", "wall", "air", "measured"), STOPS_BREATHING)
+def test_a_core_that_stops_breathing_on_the_way_is_told_too_early(
+    width: float,
+    facing: OpeningFacing,
+    wall: tuple[float, float, float],
+    air: tuple[float, float],
+    measured: float,
+) -> None:
+    """The straight line between the two ends keeps half the breathing that has ceased.
+
+    Some 2 in 100 cores do this; their times are early by 5 to 77 %, never late.
+    """
+    hollow = Hollow(width, facing, 0.0, *wall, *air)
+    seconds, jump = slow(hollow)
+    assert jump > SWITCH
+    error = fast(hollow) / seconds - 1.0
+    assert measured - 0.03 < error < 0.01
+
+
+def test_blown_air_leaves_nothing_to_switch() -> None:
+    """With 10 L/min the hose, not the breathing, sets the pace of all but very wide openings."""
+    hollows = [
+        Hollow(width, facing, 10.0, *WALLS[0], *AIRS[0])
+        for width, facing in product((0.03, 0.06, 0.1), FACINGS)
+    ]
+    errors = [fast(hollow) / slow(hollow)[0] - 1.0 for hollow in hollows]
+    assert max(map(abs, errors)) < 0.01

@@ -118,10 +118,10 @@ def test_care_ends_after_it_begins_and_says_its_zone() -> None:
     assert blow.until == blow.at
     with pytest.raises(CoreDataError, match="end lies before the beginning"):
         replace(blow, until=NOON - timedelta(seconds=1))
-    with pytest.raises(NaiveTimeError, match="^Time:"):
-        replace(blow, at=datetime(2015, 2, 9))
-    with pytest.raises(NaiveTimeError, match="^End:"):
-        replace(blow, until=datetime(2016, 2, 9))
+    with pytest.raises(NaiveTimeError, match=r"^Time:"):
+        replace(blow, at=NOON.replace(tzinfo=None))
+    with pytest.raises(NaiveTimeError, match=r"^End:"):
+        replace(blow, until=NOON.replace(tzinfo=None))
 
 
 @given(st.lists(st.tuples(st.integers(0, 600), st.booleans()), max_size=12))

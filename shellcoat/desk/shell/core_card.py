@@ -166,7 +166,7 @@ class CoreCard(QFrame):
         acts = opened.ledger.care().get(self.shell.id, ())
         texts = {
             self.state: without_name(write_core(answer, opened, now), self.core) if answer else "",
-            self.closing: write_closing(answer) if answer else "",
+            self.closing: write_closing(answer) if answer and not answer.closed else "",
             self.measured: openings_words(self.session, self.core),
             self.care: care_words(self.session, acts, self.core.id, now),
         }

@@ -1,8 +1,8 @@
 """A core drawn as a cut: the hollow in the wax, its neck, and the coats that narrow it.
 
 The opening, its neck and the coats are to one scale; the hollow behind is only hinted at. Every
-coat covers all wax the slurry reaches, so it is the outline of the wax drawn with a pen twice as
-wide as the coats are thick.
+coat covers all wax the slurry reaches, so its outside is the outline of the wax moved out by the
+wall.
 """
 
 from __future__ import annotations
@@ -107,7 +107,7 @@ def _paint_cut(painter: QPainter, cut: CoreCut, theme: Theme) -> None:
         painter.setPen(thin_pen(theme.text, 1.0 if thin else 1.8))
         painter.drawPath(cut.grown(on[-1][1]))
     _paint_closing(painter, cut, walls, theme)
-    if picture.closed or picture.plugged:
+    if picture.opening and (picture.closed or picture.plugged):
         _paint_plug(painter, cut, on[-1][1] if on else 0.0, theme)
     _paint_places(painter, cut, walls, theme)
 

@@ -140,15 +140,21 @@ def care_words(session: DeskSession, care: Sequence[CoreCare], core_id: UUID, no
     own = [act for act in care if act.core_id in (None, core_id) and act.at <= now]
     if not own:
         return ""
-    turns = [act for act in own if act.kind is CareKind.TURN]
     last = max(own, key=lambda act: act.at)
     words = [_act_words(session, last, now)]
-    if len(turns) % 2 and last.kind is not CareKind.TURN:
-        words.append(translate("the shell hangs upside down"))
-    elif turns and last.kind is CareKind.TURN:
-        over = translate("upside down") if len(turns) % 2 else translate("upright again")
-        words.append(over)
+    words += [
+        _act_words(session, act, now) for act in own if act is not last and _goes_on(act, now)
+    ]
+    turns = sum(act.kind is CareKind.TURN for act in own)
+    if turns:
+        over, up = translate("the shell hangs upside down"), translate("the shell hangs upright")
+        words.append(over if turns % 2 else up)
     return translate("Last done: {acts}.").format(acts=", ".join(words))
+
+
+def _goes_on(act: CoreCare, now: datetime) -> bool:
+    """Whether air is being blown in."""
+    return act.kind is CareKind.BLOW and (act.until is None or act.until > now)
 
 
 def _act_words(session: DeskSession, act: CoreCare, now: datetime) -> str:

@@ -32,6 +32,7 @@ from shellcoat.desk.section import SectionView, section_picture
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.shell.coat_log import COAT_ROLE, CoatLogModel, Column, coat_lines
 from shellcoat.desk.shell.cores_tab import CoresTab
+from shellcoat.desk.shell.strength_card import StrengthCard
 from shellcoat.desk.shell.words import curve_words, growth_words, head_words, state_words
 from shellcoat.desk.theme import Theme
 from shellcoat.forecast.answers import DryingCurve, ShellForecast
@@ -84,6 +85,8 @@ class ShellPage(Page):
         self.drying.setObjectName("shell_drying_plot")
         self.growth = PlotPanel(self.tr("Growth of the wall"), theme, self)
         self.growth.setObjectName("shell_growth_plot")
+        self.strength = StrengthCard(session, theme, self)
+        self.strength.edit_requested.connect(self._on_edit_spots)
         self.cores = CoresTab(session, theme, self)
         self.cores.said.connect(self.said)
         self.log_model = CoatLogModel(session, self)
@@ -152,6 +155,7 @@ class ShellPage(Page):
         self.plots.addTab(self.drying, self.tr("&Drying"))
         self.plots.addTab(self.growth, self.tr("&Growth"))
         self.plots.addTab(self.cores, self.tr("&Cores"))
+        self.plots.addTab(self.strength, self.tr("&Strength"))
         across = QSplitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.section)
         across.addWidget(self.plots)
@@ -209,6 +213,7 @@ class ShellPage(Page):
         self._show_growth(shell, forecast, coats)
         self._show_log(shell, forecast)
         self.cores.show_shell(shell, forecast)
+        self.strength.show_shell(shell, forecast)
         self._ask_for_curve(shell, forecast, now)
         writable = not self.session.opened.book.read_only
         gone = shell.state in (ShellState.FINISHED, ShellState.SCRAPPED)
@@ -302,6 +307,14 @@ class ShellPage(Page):
         self.edit_requested.emit(self._shell_id)
 
     @Slot()
+    def _on_edit_spots(self) -> None:
+        from shellcoat.desk.dialogs.spots_dialog import SpotsDialog
+
+        shell = self.shell
+        if shell is not None:
+            SpotsDialog(self.session, shell, self).exec()
+
+    @Slot()
     def _on_dip(self) -> None:
         self.dip_requested.emit(self._shell_id)
 
@@ -322,6 +335,7 @@ class ShellPage(Page):
         self.drying.set_theme(theme)
         self.growth.set_theme(theme)
         self.cores.set_theme(theme)
+        self.strength.set_theme(theme)
         super().set_theme(theme)
 
 
