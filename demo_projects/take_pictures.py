@@ -24,6 +24,7 @@ from shellcoat.book import open_book
 from shellcoat.desk.app import make_application
 from shellcoat.desk.main_window import PAGES, MainWindow
 from shellcoat.desk.session import DeskSession
+from shellcoat.desk.shell.page import ShellPage
 from shellcoat.desk.theme import Scheme, apply_theme
 from shellcoat.operations.demo import open_demo
 from shellcoat.operations.open_shop import OpenShop
@@ -33,6 +34,9 @@ AFTERNOON = datetime(2026, 11, 25, 15, 40, tzinfo=UTC)
 """A moment at which the demo shows shells in most states."""
 
 README_PICTURES = Path(__file__).resolve().parent / "pictures"
+TABS = (("WB-08", "cores"), ("PB-05", "strength"))
+"""Shells of the foundry whose cores and strength have something to tell."""
+
 SIZES = ((1366, 768), (1920, 1080))
 SETTLE_MS = 700
 
@@ -63,6 +67,9 @@ def take(demo: str, out: Path, folder: Path, *, every: bool) -> Iterator[Path]:
             for name in PAGES:
                 end = f"_{scheme}_{size[0]}" if every else ""
                 yield _grab(app, window, name, out / f"{name}{end}.png")
+            for label, tab in TABS:
+                end = f"_{scheme}_{size[0]}" if every else ""
+                yield _grab_tab(app, window, label, tab, out / f"{tab}{end}.png")
         window.close()
 
 
@@ -79,6 +86,22 @@ def _grab(app: QApplication, window: MainWindow, name: str, path: Path) -> Path:
     window.show_page(name).show_shell(_telling(window, drying=name == "shell"))
     _settle(app)
     window.grab().save(str(path))
+    return path
+
+
+def _grab_tab(app: QApplication, window: MainWindow, label: str, tab: str, path: Path) -> Path:
+    """The shell page with one of its tabs in front."""
+    shells = window.session.opened.ledger.shells
+    shell = next(one for one in shells if one.label == label)
+    page = window.show_page("shell")
+    page.show_shell(shell.id)
+    if isinstance(page, ShellPage):
+        page.plots.setCurrentWidget(page.cores if tab == "cores" else page.strength)
+    for _ in range(4):
+        _settle(app)
+    window.grab().save(str(path))
+    if isinstance(page, ShellPage):
+        page.plots.setCurrentIndex(0)
     return path
 
 

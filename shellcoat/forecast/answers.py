@@ -97,13 +97,15 @@ class CoreAction:
 
     `amount` is the air flow [m3/s] of BLOW, the width [m] of WIDEN, the seconds [s] of WAIT, None
     for TURN; `safe_at` when the core would then be safely dry, `gain_s` [s] how much sooner
-    than if nothing is done.
+    than if nothing is done, and `at_least` that it is even more, since otherwise the core would
+    not dry within the horizon.
     """
 
     kind: ActionKind
     amount: float | None
     safe_at: datetime | None
     gain_s: float
+    at_least: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

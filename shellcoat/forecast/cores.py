@@ -183,6 +183,7 @@ def core_actions(
             kind=kind,
             amount=amount,
             safe_at=chain.answers[-1].safe_at,
+            at_least=safe_at is None,
             gain_s=none
             - (seconds(chain.answers[-1].safe_at) if chain.answers[-1].safe_at else none),
         )

@@ -81,8 +81,9 @@ def write_core(core: CoreAnswer, opened: OpenShop, now: datetime) -> str:
     """A core's state in plain words with its numbers."""
     units = opened.units
     water = write_little_water(core.water_kg.likely, units)
-    steam = f"{core.steam_l.likely:.0f}"
-    held = f"about {water} of water held, which would make {steam} litres of steam"
+    litres = round(core.steam_l.likely)
+    steam = f"{litres} litre{'' if litres == 1 else 's'}"
+    held = f"about {water} of water held, which would make {steam} of steam"
     if core.closed or core.plugged:
         state = "closed" if core.closed else "plugged"
         return f"{core.name}: {state}; {held if core.water_kg.likely > 1e-4 else 'dry inside'}."
@@ -113,7 +114,9 @@ def write_action(action: CoreAction, units: UnitPreferences) -> str:
     """One thing to do and what it gains."""
     gain = write_duration(round(action.gain_s / 1800.0) * 1800.0)
     done = _DONE[action.kind].format(amount=_amount(action, units))
-    return f"{done}: dry {gain} sooner." if action.gain_s > 0 else f"{done}."
+    if action.gain_s <= 0:
+        return f"{done}."
+    return f"{done}: dry {'at least ' if action.at_least else ''}{gain} sooner."
 
 
 _DONE = {
