@@ -114,7 +114,8 @@ class CoreAnswer:
 
     `likely_at`, `safe_at` when its wall is dry, None when not within the horizon; `chance_dry`
     the probability that it is dry now, `chance_by_due` by the time the face is safely dry;
-    `water_kg` [kg] still held (low, likely, high) and `steam_l` [L] what it would make at 100 °C;
+    `water_kg` [kg] still held (low, likely, high), `dry_kg` [kg] what a dry core may hold, and
+    `steam_l` [L] what it would make at 100 °C;
     `width_m` [m] the smallest clear width of its widest opening now, `closes_at` the coat that
     bridges the last opening (early, likely, late; None where no planned coat does), `closed`
     whether that has happened, `plugged` whether somebody plugged it.
@@ -127,6 +128,7 @@ class CoreAnswer:
     chance_dry: float
     chance_by_due: float
     water_kg: Band
+    dry_kg: float
     steam_l: Band
     width_m: float
     closes_at: tuple[int | None, int | None, int | None]

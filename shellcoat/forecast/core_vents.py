@@ -1,8 +1,8 @@
 """What each core's openings let through, coat by coat and hour by hour.
 
-The conductance of the openings follows from the physics of breathing hollows; it is found once
-for the wet surface and once for the fully receded front of each coat, in the mean air of the
-coming day, and read off between the two while the front recedes.
+The conductance of the openings follows from the physics of breathing hollows. It is found in the
+mean air of the day after each dip for a row of crust resistances, all cores at once, and read
+off between them while the front recedes.
 """
 
 from __future__ import annotations
@@ -130,7 +130,7 @@ def openings_of(core: Core, wall_m: float, gap_m: float, *, turned: bool) -> Ope
         np.array([one.height_m for one in still]),
         np.array([one.neck_m + max(wall_m, 0.0) for one in still]),
         np.array(levels),
-        np.array([_FACINGS[one.facing] for one in still]),
+        np.array([float(_FACINGS[one.facing]) for one in still]),
     )
 
 
@@ -159,13 +159,16 @@ def _narrowed(one: Opening, wall_m: float, *, turned: bool) -> _Narrowed:
 class CoreVents:
     """The way out of each core of a batch, as `dry_out` wants it.
 
-    `until_s` [cores, periods] ends of the periods, `conductance` [cores, periods, 2, lanes]
-    in m3/s at the wet surface and at the receded front, `area_m2` [cores], `h_c`, `h_r`
-    [cores] inside the core.
+    `until_s` [cores, periods] ends of the periods, `conductance` [cores, periods, crusts, vents]
+    in m3/s for crust resistances from nought to `crust_end` [cores] in s/m and for each vent
+    factor, `vent` [lanes] which of them a lane has, `area_m2`, `h_c` [cores], `h_r` inside the
+    core.
     """
 
     until_s: Floats
     conductance: Floats
+    crust_end: Floats
+    vent: Ints
     area_m2: Floats
     h_c: Floats
     h_r: float
@@ -183,29 +186,43 @@ class CoreVents:
         )
         film = 1.0 / np.asarray(speed, dtype=np.float64)
         film = film + air.heat[room, inside] / (h_c + self.h_r)
-        return _CoreWay(film, self.conductance[rows], period, self.area_m2[rows], batch.wall.depth)
+        per_metre = (CRUSTS - 1) / (self.crust_end[rows][:, None] * batch.wall.crust_diffusivity)
+        return _CoreWay(
+            film, self.conductance[rows], self.vent, period, self.area_m2[rows], per_metre
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class _CoreWay:
+    """`per_metre` [cores, lanes] how many steps of the crust table a metre of front is."""
+
     film: Floats
     conductance: Floats
+    vent: Ints
     period: Ints
     area_m2: Floats
-    depth: Floats
+    per_metre: Floats
 
     def at(self, step: int, front: Floats) -> Floats:
         """Inner film, heat supply and openings in series [cores, lanes]."""
-        here = np.arange(self.area_m2.size)
-        ends = self.conductance[here, self.period[:, step]]
-        receded = np.clip(front / self.depth, 0.0, 1.0)
-        open_way = ends[:, 0] + (ends[:, 1] - ends[:, 0]) * receded
+        place = np.clip(front * self.per_metre, 0.0, CRUSTS - 1.0)
+        low = np.minimum(place.astype(np.int64), CRUSTS - 2)
+        core = np.arange(self.area_m2.size)[:, None]
+        period = self.period[:, step, None]
+        near = self.conductance[core, period, low, self.vent]
+        far = self.conductance[core, period, low + 1, self.vent]
+        open_way = near + (far - near) * (place - low)
         total: Floats = self.film[:, step, None] + self.area_m2[:, None] / open_way
         return total
 
 
 SHUT_M3_S = 1e-12
 """What a closed core still lets through [m3/s]: nothing that could be told from nothing."""
+
+CRUSTS = 17
+"""Crust resistances at which the breathing of a core is found. Between two of them it is read
+off straight, which matters where the breathing stops on the way: against a solution at every
+front the dry time is then early by a few per cent at most."""
 
 
 def core_vents(
@@ -223,70 +240,115 @@ def core_vents(
     `known_s` [s] says for each core up to when its air may be looked at.
     """
     most = max(len(one) for one in schedule)
-    until = np.full((len(cores), most), np.inf)
-    conductance = np.full((len(cores), most, 2, lanes.film.size), SHUT_M3_S)
+    factors, vent = np.unique(lanes.film, return_inverse=True)
     h_c = np.array([_inner_film(core) for core in cores])
-    for row, core in enumerate(cores):
-        mean = _mean_air(air, batch, row, known_s[row])
-        crust = batch.wall.depth[row] / batch.wall.crust_diffusivity[row]
-        for number, period in enumerate(schedule[row]):
-            until[row, number] = period.until_s
-            found = _conductance(
-                core, walls_m[row], period, mean, float(h_c[row]), crust, lanes, values
-            )
-            conductance[row, number] = np.maximum(found, SHUT_M3_S)
-        until[row, len(schedule[row]) - 1 :] = np.inf
-        conductance[row, len(schedule[row]) :] = conductance[row, len(schedule[row]) - 1]
+    crust_end = (batch.wall.depth / batch.wall.crust_diffusivity).max(axis=1)
+    means = [_mean_air(air, batch, row, known_s[row]) for row in range(len(cores))]
+    ways = [
+        _Way(row, number, core, openings, period.flow_m3_s)
+        for row, core in enumerate(cores)
+        for number, period in enumerate(schedule[row])
+        if (openings := _open_in(core, walls_m[row], period, values)) is not None
+    ]
+    conductance = np.full((len(cores), most, CRUSTS, factors.size), SHUT_M3_S)
+    if ways:
+        found = _conductances(ways, means, h_c, crust_end, factors, values, air.pressure_pa)
+        rows, numbers = [way.row for way in ways], [way.period for way in ways]
+        conductance[rows, numbers] = np.maximum(found, SHUT_M3_S)
+    until = np.full((len(cores), most), np.inf)
+    for row, one in enumerate(schedule):
+        until[row, : len(one) - 1] = [period.until_s for period in one[:-1]]
     area = np.array([core.area_m2 for core in cores])
-    return CoreVents(until, conductance, area, h_c, values.wall_heat_w_m2k)
+    return CoreVents(until, conductance, crust_end, vent, area, h_c, values.wall_heat_w_m2k)
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One core in one period with what is open of it."""
+
+    row: int
+    period: int
+    core: Core
+    openings: Openings
+    flow_m3_s: float
+
+
+def _open_in(core: Core, wall_m: float, period: Period, values: CoreValues) -> Openings | None:
+    """What is open of a core in a period; None where nothing is."""
+    if period.shut:
+        return None
+    clear = wall_m - 0.5 * period.widened_m
+    return openings_of(core, clear, values.bridging_gap_m, turned=period.turned)
+
+
+def _conductances(
+    ways: Sequence[_Way],
+    means: Sequence[tuple[float, float]],
+    h_c: Floats,
+    crust_end: Floats,
+    factors: Floats,
+    values: CoreValues,
+    pressure_pa: float,
+) -> Floats:
+    """Conductance of all ways at once [ways, crusts, vents] in m3/s."""
+    rows = [way.row for way in ways]
+
+    def column(numbers: Sequence[float] | Floats) -> Floats:
+        return np.asarray(numbers, dtype=np.float64)[:, None, None]
+
+    share = np.linspace(0.0, 1.0, CRUSTS)[None, :, None]
+    found = core_air(
+        column([means[row][0] for row in rows]),
+        column([means[row][1] for row in rows]),
+        column([way.core.area_m2 for way in ways]),
+        _side_by_side([way.openings for way in ways]),
+        column(h_c[rows]),
+        values.wall_heat_w_m2k,
+        crust_resistance=share * column(crust_end[rows]),
+        forced_flow_m3_s=column([way.flow_m3_s for way in ways]),
+        vent_factor=1.0 / factors[None, None, :],
+        pressure_pa=pressure_pa,
+    )
+    return np.asarray(found.conductance_m3_s, dtype=np.float64)
+
+
+def _side_by_side(openings: Sequence[Openings]) -> Openings:
+    """The openings of many cores as one, filled up with openings of no area."""
+    most = max(one.area_m2.size for one in openings)
+    names = ("area_m2", "diameter_m", "rise_m", "neck_length_m", "level_m", "facing")
+    columns = []
+    for name in names:
+        rows = np.stack(
+            [np.resize(_filled(getattr(one, name), most, name), most) for one in openings]
+        )
+        columns.append(rows[:, None, None, :])
+    return Openings(*columns)
+
+
+def _filled(values: Floats, most: int, name: str) -> Floats:
+    """One core's values, then nought for the area and its first opening's for the rest."""
+    filler = 0.0 if name == "area_m2" else values[0]
+    return np.append(values, np.full(most - values.size, filler))
 
 
 def _inner_film(core: Core) -> float:
     return float(inner_film(float(np.sqrt(core.area_m2 / CUBE_FACES)), 1.0))
 
 
-def _mean_air(
-    air: AirStack, batch: CoatBatch, row: int, known_s: float
-) -> tuple[float, float, float]:
-    """Mean temperature [°C], humidity and pressure [Pa] of the day after the dip."""
+def _mean_air(air: AirStack, batch: CoatBatch, row: int, known_s: float) -> tuple[float, float]:
+    """Mean temperature [°C] and humidity of the day after the dip."""
     room = int(batch.room[row])
     first = int(np.clip((batch.start_s[row] - air.start_s) // STEP_S, 0, air.steps - 1))
     known = int((known_s - air.start_s) // STEP_S) + 1
     day = slice(first, min(first + DAY_STEPS, max(known, first + 1)))
     temp = float(air.temp_c[room, day].mean())
     share = air.deficit[room, 0, day] / air.full[room, day]
-    return temp, float(np.clip(1.0 - share.mean(), 0.0, 1.0)), air.pressure_pa
+    return temp, float(np.clip(1.0 - share.mean(), 0.0, 1.0))
 
 
-def _conductance(
-    core: Core,
-    wall_m: float,
-    period: Period,
-    mean: tuple[float, float, float],
-    h_c: float,
-    crust: Floats,
-    lanes: Lanes,
-    values: CoreValues,
-) -> Floats:
-    """Conductance [2, lanes] at the wet surface and at the receded front [m3/s]."""
-    clear = wall_m - 0.5 * period.widened_m
-    openings = openings_of(core, clear, values.bridging_gap_m, turned=period.turned)
-    if openings is None or period.shut:
-        return np.zeros((2, lanes.film.size))
-    temp, rh, pressure = mean
-    found = core_air(
-        temp,
-        rh,
-        core.area_m2,
-        openings,
-        h_c,
-        values.wall_heat_w_m2k,
-        crust_resistance=np.stack([np.zeros_like(crust), crust]),
-        forced_flow_m3_s=period.flow_m3_s,
-        vent_factor=1.0 / lanes.film,
-        pressure_pa=pressure,
-    )
-    return np.asarray(found.conductance_m3_s, dtype=np.float64)
+def is_closed(core: Core, wall_m: float, gap_m: float) -> bool:
+    """Whether slurry or stucco has bridged every opening under `wall_m` [m] of coats."""
+    return widest_m(core, wall_m) <= gap_m
 
 
 def closing_coats(core: Core, coats_m: Sequence[float], gap_m: float) -> int | None:
@@ -294,7 +356,7 @@ def closing_coats(core: Core, coats_m: Sequence[float], gap_m: float) -> int | N
     wall = 0.0
     for number, thickness in enumerate(coats_m, start=1):
         wall += thickness
-        if openings_of(core, wall, gap_m, turned=False) is None:
+        if is_closed(core, wall, gap_m):
             return number
     return None
 

@@ -20,7 +20,7 @@ from shellcoat.forecast.core_vents import (
     changed_from,
     closing_coats,
     core_vents,
-    openings_of,
+    is_closed,
     periods,
     widest_m,
 )
@@ -59,7 +59,7 @@ class CoreChain(ShellChain):
         """Water the next coat brings [kg/m2]: none to speak of into a core that is shut."""
         dipped = seconds(self.next_coat.dipped_at)
         plugged = periods(self.core, self.care, dipped, dipped + 1.0)[0].shut
-        closed = openings_of(self.core, self.wall_m, self.gap_m, turned=False) is None
+        closed = is_closed(self.core, self.wall_m, self.gap_m)
         return NOTHING_KG_M2 if plugged or closed else self.next_coat.step.water_kg_m2.likely
 
 
@@ -145,10 +145,11 @@ def core_answer(chain: CoreChain, look: CoreLook) -> CoreAnswer:
         chance_dry=chain.chance,
         chance_by_due=by_due,
         water_kg=water,
+        dry_kg=rules.dry_share * chain.coats[-1].step.water_kg_m2.likely * core.area_m2,
         steam_l=Band(*(float(steam_volume(kg)) for kg in (water.low, water.likely, water.high))),
         width_m=widest_m(core, chain.wall_m),
         closes_at=_closing(chain, gap),
-        closed=openings_of(core, chain.wall_m, gap, turned=False) is None,
+        closed=is_closed(core, chain.wall_m, gap),
         plugged=periods(core, chain.care, here, here + 1.0)[0].shut,
     )
 

@@ -119,11 +119,11 @@ def _core_warnings(
         wet = core.chance_by_due < rules.safe_quantile - ROUNDING
         shut = core.closed or core.plugged
         closing = next((coat for coat in core.closes_at if coat is not None), None)
-        if wet and shut:
+        if shut and core.water_kg.high > core.dry_kg:
             yield ShellWarning(
                 WarningKind.CORE_LOCKED, coats_on, core.water_kg.likely, None, core.name
             )
-        elif wet:
+        elif wet and not shut:
             yield ShellWarning(
                 WarningKind.CORE_WET, coats_on, core.water_kg.likely, core.chance_by_due, core.name
             )

@@ -86,7 +86,9 @@ def write_core(core: CoreAnswer, opened: OpenShop, now: datetime) -> str:
     held = f"about {water} of water held, which would make {steam} of steam"
     if core.closed or core.plugged:
         state = "closed" if core.closed else "plugged"
-        return f"{core.name}: {state}; {held if core.water_kg.likely > 1e-4 else 'dry inside'}."
+        return (
+            f"{core.name}: {state}; {held if core.water_kg.high > core.dry_kg else 'dry inside'}."
+        )
     if core.safe_at is None:
         return f"{core.name}: will not be safely dry within a week; {held}."
     safe = write_time(core.safe_at, opened.zone, now)

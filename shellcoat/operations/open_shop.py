@@ -141,7 +141,12 @@ class OpenShop:
         chosen = shells if shells is not None else self._drying_shells()
         care = self.ledger.care()
         cases = tuple(
-            ShellCase(shell, self.ledger.coats(shell.id), care.get(shell.id, ()))
+            ShellCase(
+                shell,
+                self.ledger.coats(shell.id),
+                # A clock that was set back leaves acts in the book that have not happened yet.
+                tuple(act for act in care.get(shell.id, ()) if act.at <= now),
+            )
             for shell in chosen
         )
         return ForecastInput(self.shop, cases, self._logs(cases, now), now)

@@ -134,3 +134,5 @@ class CoreCare:
             raise CoreDataError("The end lies before the beginning. Put one of them right.")
         if (self.kind is CareKind.BLOW) != (self.flow_m3_s is not None):
             raise CoreDataError("Give an air flow where air is blown in, and only there.")
+        if self.kind is CareKind.BLOW and self.core_id is None:
+            raise CoreDataError("Say which core the air is blown into.")

@@ -91,6 +91,7 @@ def answer(**changes: object) -> CoreAnswer:
         chance_dry=0.1,
         chance_by_due=0.5,
         water_kg=Band(0.004, 0.006, 0.008),
+        dry_kg=0.0006,
         steam_l=Band(6.0, 10.0, 14.0),
         width_m=0.008,
         closes_at=(5, 6, 8),

@@ -140,6 +140,7 @@ def an_answer(**changes: object) -> CoreAnswer:
         "chance_dry": 0.1,
         "chance_by_due": 0.42,
         "water_kg": Band(0.004, 0.006, 0.008),
+        "dry_kg": 0.0006,
         "steam_l": Band(6.7, 10.0, 13.4),
         "width_m": 0.028,
         "closes_at": (None, None, None),

@@ -163,39 +163,39 @@ def compared() -> tuple[tuple[Hollow, float, float], ...]:
 def test_a_core_that_breathes_alike_throughout_dries_as_the_integral_says() -> None:
     errors = np.array([error for _, error, jump in compared() if jump < SWITCH])
     assert errors.size > 50
-    # Measured over 550 of them: -4.9 to +1.1 %, nine in ten within 0.5 %.
-    assert errors.min() > -0.06
-    assert errors.max() < 0.02
-    assert np.quantile(np.abs(errors), 0.9) < 0.015
+    # Measured: at most 0.4 % early, nine in ten within 0.1 %.
+    assert errors.min() > -0.01
+    assert errors.max() < 0.01
+    assert np.quantile(np.abs(errors), 0.9) < 0.003
 
 
 STOPS_BREATHING = (
     # width, facing, area, wall, water, air; the error measured
-    (0.075, OpeningFacing.SIDE, WALLS[0], AIRS[0], -0.12),
-    (0.100, OpeningFacing.SIDE, WALLS[1], AIRS[1], -0.21),
-    (0.150, OpeningFacing.SIDE, WALLS[2], AIRS[0], -0.19),
-    (0.100, OpeningFacing.DOWN, WALLS[0], AIRS[0], -0.66),
-    (0.100, OpeningFacing.DOWN, WALLS[1], AIRS[2], -0.68),
+    (0.075, OpeningFacing.SIDE, WALLS[0], AIRS[0], -0.008),
+    (0.100, OpeningFacing.SIDE, WALLS[1], AIRS[1], -0.011),
+    (0.150, OpeningFacing.SIDE, WALLS[2], AIRS[0], -0.010),
+    (0.100, OpeningFacing.DOWN, WALLS[0], AIRS[0], -0.007),
+    (0.100, OpeningFacing.DOWN, WALLS[1], AIRS[2], -0.042),
 )
 
 
 @pytest.mark.parametrize(("width", "facing", "wall", "air", "measured"), STOPS_BREATHING)
-def test_a_core_that_stops_breathing_on_the_way_is_told_too_early(
+def test_a_core_that_stops_breathing_on_the_way_is_told_a_little_early(
     width: float,
     facing: OpeningFacing,
     wall: tuple[float, float, float],
     air: tuple[float, float],
     measured: float,
 ) -> None:
-    """The straight line between the two ends keeps half the breathing that has ceased.
+    """Between two crusts of the table the breathing that has ceased is kept by half.
 
-    Some 2 in 100 cores do this; their times are early by 5 to 77 %, never late.
+    Some 2 in 100 cores do this; their times are early by a few per cent at most, never late.
     """
     hollow = Hollow(width, facing, 0.0, *wall, *air)
     seconds, jump = slow(hollow)
     assert jump > SWITCH
     error = fast(hollow) / seconds - 1.0
-    assert measured - 0.03 < error < 0.01
+    assert measured - 0.01 < error < 0.005
 
 
 def test_blown_air_leaves_nothing_to_switch() -> None:
