@@ -54,13 +54,14 @@ class Alert:
     state: AlertState
 
 
-def identity(coat_id: UUID, what: AlertWhat) -> UUID:
-    """Name the alert of a coat; the review has a name of its own, for a coat may get both.
+def identity(coat: Coat, what: AlertWhat) -> UUID:
+    """Name the alert of a coat as dipped; the review has a name of its own.
 
-    A last coat that was told as "ready for review" stops being the last when another is added
-    to the sequence, and then its next dip is still to be told.
+    A coat whose time was put right dries anew and is told anew. A last coat that was told as
+    "ready for review" stops being the last when another is added to the sequence, and then its
+    next dip is still to be told.
     """
-    return coat_id if what is AlertWhat.NEXT_DIP else uuid5(coat_id, "hold")
+    return uuid5(coat.id, f"{what.value} {coat.dipped_at.isoformat()}")
 
 
 def mark_id(about: UUID, step: AlertStep) -> UUID:
@@ -130,7 +131,7 @@ def _shell_alerts(
 ) -> Iterator[Alert]:
     for number, coat in list(enumerate(coats, start=1))[-2:]:
         what = AlertWhat.NEXT_DIP if shell.next_step(number) else AlertWhat.REVIEW
-        about = identity(coat.id, what)
+        about = identity(coat, what)
         mark = marks.furthest(about)
         due_at = mark.due_at if mark else _due_at(forecast, coat, what)
         if due_at is None:

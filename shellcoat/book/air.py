@@ -70,7 +70,7 @@ def _one_per_instant(readings: ReadingColumns) -> ReadingColumns:
 def by_room(ledger: Ledger, places: Mapping[UUID, int]) -> dict[UUID, RoomAir]:
     """Sort what stands by room; `places` gives the number of each batch's entry in the book."""
     rooms: dict[UUID, RoomAir] = defaultdict(RoomAir)
-    for entry in ledger.live.values():
+    for entry in list(ledger.live.values()):
         record = entry.record
         if isinstance(record, AirReading):
             rooms[record.room_id].typed.append(record)

@@ -107,9 +107,16 @@ def prune(folder: Path, now: datetime) -> list[Path]:
     for copies in by_book.values():
         kept = to_keep((copy.made_at for copy in copies), now)
         gone += [copy.path for copy in copies if copy.made_at not in kept]
-    for path in gone:
+    return [path for path in gone if _removed(path)]
+
+
+def _removed(path: Path) -> bool:
+    """Remove a copy; one that another program holds stays until the next time."""
+    try:
         path.unlink(missing_ok=True)
-    return gone
+    except OSError:
+        return False
+    return True
 
 
 def to_keep(times: Iterable[datetime], now: datetime) -> set[datetime]:

@@ -7,7 +7,7 @@ import sqlite3
 import threading
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -313,9 +313,11 @@ class Book:
     def _tell(self) -> None:
         """Call every listener with everything new, even when one of them raises."""
         calls = []
-        while self._untold:
-            entries = self._untold.popleft()
-            calls += [(listener, entries) for listener in self.listeners]
+        # Window and worker may tell at the same moment: each takes what the other left.
+        with suppress(IndexError):
+            while True:
+                entries = self._untold.popleft()
+                calls += [(listener, entries) for listener in self.listeners]
         with ExitStack() as stack:
             for listener, entries in reversed(calls):  # the stack runs them last in, first out
                 stack.callback(listener, entries)

@@ -54,7 +54,7 @@ def opened_shop(path: Path, *, read_only: bool = False) -> Iterator[OpenShop]:
 def _person() -> str:
     try:
         return getpass.getuser()
-    except (OSError, KeyError):
+    except (OSError, KeyError, ImportError):
         return "somebody"
 
 

@@ -34,8 +34,11 @@ class SoundWay:
         if not lines or not self._session.opened.shop.sound:
             return
         # Loaded when first needed: the multimedia library takes longer to load than the window.
-        from PySide6.QtMultimedia import QMediaDevices, QSoundEffect
-
+        try:
+            from PySide6.QtMultimedia import QMediaDevices, QSoundEffect
+        except ImportError:
+            QApplication.beep()  # a machine without a sound library
+            return
         if not QMediaDevices.audioOutputs():
             QApplication.beep()
             return

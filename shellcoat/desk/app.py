@@ -8,6 +8,7 @@ import platform
 import sys
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
+from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QSettings, QTimer
@@ -20,6 +21,7 @@ from shellcoat.desk.session import DeskSession, system_now
 from shellcoat.desk.theme import Scheme, apply_theme
 from shellcoat.errors import ShellcoatError
 from shellcoat.operations.open_shop import OpenShop
+from shellcoat.places import user_log_dir
 
 log = logging.getLogger(__name__)
 
@@ -33,7 +35,7 @@ def person() -> str:
     """Who sits at this machine, as far as it knows."""
     try:
         return getpass.getuser()
-    except (OSError, KeyError):
+    except (OSError, KeyError, ImportError):
         return "somebody"
 
 
@@ -44,6 +46,7 @@ class Desk(QObject):
         super().__init__(app)
         self._app, self._now = app, now
         self.window: MainWindow | None = None
+        self.changing = False
         kept = str(QSettings().value("scheme", "system"))
         self._scheme: Scheme = next((one for one in SCHEMES if one == kept), "system")
         self._theme = apply_theme(app, self._scheme)
@@ -58,7 +61,12 @@ class Desk(QObject):
             self._say(str(error))
             return False
         session = DeskSession(OpenShop(book, who=person(), station=platform.node()), now=self._now)
-        window = MainWindow(session, self._theme, self._scheme)
+        try:
+            window = MainWindow(session, self._theme, self._scheme)
+        except ShellcoatError as error:
+            session.close()
+            self._say(str(error))
+            return False
         window.book_requested.connect(self._change_book)
         window.reopen_after.connect(self._reopen_after)
         window.restore_place()
@@ -88,22 +96,43 @@ class Desk(QObject):
 
     def _change_book(self, path: Path) -> None:
         if self.window is not None and path == self.window.session.opened.book.path:
-            self._close_window()
-        self.open(path)
+            self._reopen_after(lambda _path: None)
+        else:
+            self.open(path)
 
     def _reopen_after(self, act: Callable[[Path], object]) -> None:
+        """Close the book, do something to its file, and open it again; the program goes on."""
         if self.window is None:
             return
         path = self.window.session.opened.book.path
-        self._close_window()
+        self.changing = True
         try:
+            self._close_window()
             act(path)
         except ShellcoatError as error:
             self._say(str(error))
-        self.open(path)
+        finally:
+            self.changing = False
+        if not self.open(path):
+            self._app.quit()
 
     def _say(self, text: str) -> None:
         QMessageBox.warning(self.window, "shellcoat", text)
+
+
+def keep_log() -> None:
+    """Write what goes wrong into a file of the person's own, which stays small."""
+    folder = user_log_dir()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handler = RotatingFileHandler(
+            folder / "shellcoat.log", maxBytes=1_000_000, backupCount=3, encoding="utf-8"
+        )
+    except OSError as error:
+        log.warning("no log is kept: %s", error)
+        return
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    logging.getLogger("shellcoat").addHandler(handler)
 
 
 def make_application(arguments: Sequence[str] = ()) -> QApplication:
@@ -133,6 +162,7 @@ def refuse_bad_pair() -> None:
 
 def run_window(path: Path | None, *, read_only: bool = False) -> int:
     """Open the window on a book, the last one used, or a new shop; returns the exit code."""
+    keep_log()
     app = make_application()
     desk = Desk(app)
     app.lastWindowClosed.connect(lambda: _quit_if_closed(app, desk))
@@ -142,15 +172,20 @@ def run_window(path: Path | None, *, read_only: bool = False) -> int:
     return app.exec()
 
 
+def may_quit(desk: Desk) -> bool:
+    """Whether the last window that closed was the last one wanted."""
+    return not desk.changing and (desk.window is None or not desk.window.isVisible())
+
+
 def _quit_if_closed(app: QApplication, desk: Desk) -> None:
-    if desk.window is None or not desk.window.isVisible():
+    if may_quit(desk):
         app.quit()
 
 
 def _open_last_or_new(desk: Desk) -> bool:
     last = str(QSettings().value("last_book", ""))
-    if last and Path(last).is_file():
-        return desk.open(Path(last))
+    if last and Path(last).is_file() and desk.open(Path(last)):
+        return True
     from shellcoat.desk.dialogs.new_book_dialog import NewBookDialog
     from shellcoat.operations.new_shop import create_shop
 

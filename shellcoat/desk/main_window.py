@@ -120,7 +120,6 @@ class MainWindow(QMainWindow):
         alerts.failed.connect(self.say_fault)
         alerts.clock_stepped.connect(self._say_step)
         self.alert_banner.seen.connect(alerts.mark_seen)
-        self.note_banner.seen.connect(alerts.mark_seen)
         return alerts
 
     @cached_property
@@ -223,7 +222,7 @@ class MainWindow(QMainWindow):
     @Slot(object)
     def _say_away(self, lines: list[str]) -> None:
         self.alert_banner.clear()
-        self.note_banner.say(lines)
+        self.alert_banner.say(lines)
 
     @Slot(float)
     def _say_step(self, seconds: float) -> None:
@@ -310,11 +309,13 @@ class MainWindow(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stop clocks and workers, keep a backup where one is due, close the book."""
         QSettings().setValue("geometry", self.saveGeometry())
-        self.alerts.close()
-        self.backups.close()
-        if self.tray is not None:
-            self.tray.hide()
-        self.session.close()
+        try:
+            self.alerts.close()
+            self.backups.close()
+            if self.tray is not None:
+                self.tray.hide()
+        finally:
+            self.session.close()
         super().closeEvent(event)
 
     def reopen(self, path: Path) -> None:

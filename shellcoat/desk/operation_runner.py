@@ -23,7 +23,7 @@ class _Work(QRunnable):
         self._token, self._work, self._finished = token, work, finished
 
     def run(self) -> None:
-        """Do the work; this is one of the three doors where any error is caught."""
+        """Do the work; this is one of the program's doors, where any error is caught."""
         result: object = None
         fault = ""
         try:

@@ -59,6 +59,7 @@ class DeskSession(QObject):
         self.forecasts: Mapping[UUID, ShellForecast] = {}
         self.runner = OperationRunner(threads=2, parent=self)
         self._forecast_runner = OperationRunner(parent=self)
+        self._closed = False
         self._wanted = False
         self._running = False
         self._runs = 0
@@ -78,6 +79,8 @@ class DeskSession(QObject):
 
     @Slot(object)
     def _on_kept(self, entries: tuple[Entry, ...]) -> None:
+        if self._closed:
+            return
         self.changed.emit(entries)
         self.refresh_forecasts()
 
@@ -101,10 +104,14 @@ class DeskSession(QObject):
         if self._running:
             self._wanted = True
             return
+        try:
+            given = self.opened.forecast_input(self.now())
+        except ShellcoatError as error:
+            self.failed.emit(str(error))
+            return
         self._running = True
         self._runs += 1
         run = self._runs
-        given = self.opened.forecast_input(self.now())
         self._forecast_runner.run(
             lambda: self.opened.forecast(given), partial(self._take, run), self._give_up
         )
@@ -159,6 +166,7 @@ class DeskSession(QObject):
 
     def close(self) -> None:
         """Stop the timers and the workers, then close the book."""
+        self._closed = True
         for timer in self._timers:
             timer.stop()
         self.opened.book.listeners.clear()

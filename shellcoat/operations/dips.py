@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import chain
-from uuid import UUID, uuid4
+from uuid import UUID, uuid4, uuid5
 
 from shellcoat.errors import MendableError
 from shellcoat.forecast.answers import DryState, ShellForecast
 from shellcoat.operations.open_shop import OpenShop
 from shellcoat.operations.wording import write_time
-from shellcoat.shop import AirAtDip, AirMovement, Coat, CoatStep, Shell, ShellState
+from shellcoat.shop import AirAtDip, AirMovement, AirReading, Coat, CoatStep, Shell, ShellState
 
 AHEAD_ALLOWED = timedelta(minutes=2)
 """A dip may be logged this far ahead of the clock: two clocks in a shop never agree."""
@@ -50,13 +50,17 @@ class DipProposal:
     air: AirAtDip | None
     forecast: ShellForecast
     early: bool
+    coats_ever: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DipOrder:
     """A dip as the person has it: everything prefilled, everything correctable.
 
-    `coat_id` is made by whoever asks, so that asking twice is seen to be the same dip.
+    `coat_id` is made by whoever asks, so that asking twice is seen to be the same dip; and
+    `coats_ever` is the slot it was proposed for, so that a dip another station logged meanwhile
+    is not logged again. `fresh_air` says that its reading was taken just now and is to be kept
+    as one.
     """
 
     coat_id: UUID
@@ -70,6 +74,8 @@ class DipOrder:
     note: str = ""
     reason: str = ""
     warnings: tuple[str, ...] = ()
+    coats_ever: int | None = None
+    fresh_air: bool = False
 
 
 def propose_dip(opened: OpenShop, shell: Shell, forecast: ShellForecast) -> DipProposal:
@@ -87,6 +93,7 @@ def propose_dip(opened: OpenShop, shell: Shell, forecast: ShellForecast) -> DipP
         air=opened.book.last_reading(room_id),
         forecast=forecast,
         early=forecast.state not in (DryState.BARE, DryState.DRY),
+        coats_ever=opened.ledger.coats_ever.get(shell.id, 0),
     )
 
 
@@ -127,6 +134,7 @@ def order_from(proposal: DipProposal, now: datetime) -> DipOrder | None:
         movement=proposal.movement,
         tank=proposal.tank,
         air=proposal.air,
+        coats_ever=proposal.coats_ever,
     )
 
 
@@ -151,9 +159,29 @@ def log_dip(opened: OpenShop, order: DipOrder, now: datetime) -> Coat:
         warnings=order.warnings,
         reason=order.reason,
     )
-    ever = opened.ledger.coats_ever.get(shell.id, 0)
-    opened.record(coat, now, slot=f"coat:{shell.id}:{ever}")
+    ever = order.coats_ever
+    if ever is None:
+        ever = opened.ledger.coats_ever.get(shell.id, 0)
+    entry = opened.entry(coat, now)
+    readings = [opened.entry(reading, now) for reading in _reading_of(order)]
+    opened.book.append([entry, *readings], slots={entry.id: f"coat:{shell.id}:{ever}"})
     return coat
+
+
+def _reading_of(order: DipOrder) -> tuple[AirReading, ...]:
+    """The reading typed with the dip, kept with it or not at all."""
+    if not order.fresh_air or order.air is None:
+        return ()
+    air = order.air
+    return (
+        AirReading(
+            id=uuid5(order.coat_id, "air"),
+            room_id=order.room_id,
+            read_at=air.read_at,
+            temp_c=air.temp_c,
+            rh=air.rh,
+        ),
+    )
 
 
 def utc_offset_min(opened: OpenShop, moment: datetime) -> int:

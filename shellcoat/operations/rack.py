@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
@@ -10,7 +10,7 @@ from uuid import UUID
 
 from shellcoat.forecast.answers import DryState, ShellForecast
 from shellcoat.operations.open_shop import OpenShop
-from shellcoat.shop import Shell, ShellState
+from shellcoat.shop import Coat, Shell, ShellState
 
 
 class RackState(Enum):
@@ -83,8 +83,9 @@ def _row(
     opened: OpenShop, shell: Shell, forecasts: Mapping[UUID, ShellForecast], now: datetime
 ) -> RackRow:
     forecast = forecasts.get(shell.id)
-    coats_on = len(opened.ledger.coats(shell.id))
-    if forecast is None:
+    coats = opened.ledger.coats(shell.id)
+    coats_on = len(coats)
+    if forecast is None or not is_about(forecast, coats):
         return RackRow(shell, _SHELVED.get(shell.state, RackState.COMING), coats_on, None)
     return RackRow(shell, rack_state(shell, forecast, now), coats_on, forecast)
 
@@ -94,6 +95,11 @@ def _urgency(row: RackRow) -> tuple[int, float, str, str]:
     due = row.forecast.due_at if row.forecast else None
     moment = due.timestamp() if due else float("inf")
     return ORDER[row.state], moment, row.shell.name.casefold(), str(row.shell.id)
+
+
+def is_about(forecast: ShellForecast, coats: Sequence[Coat]) -> bool:
+    """Whether a forecast is of just these coats; after a dip the next one is on its way."""
+    return [answer.coat_id for answer in forecast.coats] == [coat.id for coat in coats]
 
 
 def count_states(rows: list[RackRow]) -> dict[RackState, int]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -134,11 +133,3 @@ def write_warning(warning: ShellWarning, units: UnitPreferences) -> str:
 def write_warnings(forecast: ShellForecast, units: UnitPreferences) -> tuple[str, ...]:
     """All warnings of a shell as sentences."""
     return tuple(write_warning(warning, units) for warning in forecast.warnings)
-
-
-def join_words(words: Iterable[str]) -> str:
-    """Words in a row, "a, b and c"."""
-    listed = list(words)
-    return (
-        " and ".join([", ".join(listed[:-1]), listed[-1]]) if len(listed) > 1 else "".join(listed)
-    )

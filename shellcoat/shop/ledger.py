@@ -107,7 +107,9 @@ class Ledger:
             self.coats_by_shell[record.shell_id].remove(record)
 
     def _all(self, kind: type[Record]) -> Iterator[Record]:
-        return (entry.record for entry in self.live.values() if isinstance(entry.record, kind))
+        # A list first: a worker that imports readings may add to the ledger meanwhile.
+        standing = list(self.live.values())
+        return (entry.record for entry in standing if isinstance(entry.record, kind))
 
     @property
     def shop(self) -> Shop | None:
@@ -173,4 +175,4 @@ class Ledger:
 
     def history(self, record_id: UUID) -> list[Entry]:
         """Every entry about one record, oldest first."""
-        return [entry for entry in self.entries.values() if entry.record.id == record_id]
+        return [entry for entry in list(self.entries.values()) if entry.record.id == record_id]

@@ -187,7 +187,7 @@ class ShopStory(RuleBasedStateMachine):
     def due_untold(self):
         due = set()
         for one, last, what in self.last_coats():
-            safe_at, about = self.safe[last.id], identity(last.id, what)
+            safe_at, about = self.safe[last.id], identity(last, what)
             if what is AlertWhat.REVIEW and safe_at:
                 safe_at = max(
                     safe_at, last.dipped_at + timedelta(seconds=one.sequence.final_hold_s)

@@ -23,6 +23,7 @@ from shellcoat.shop import AlertMark, AlertStep, Ledger, ShellState, Withdrawal
 
 HERON = shell(1)
 FIRST, SECOND, THIRD = (coat(n, HERON, START + 8 * n * HOUR) for n in (1, 2, 3))
+CALL = identity(FIRST, AlertWhat.NEXT_DIP)
 SAFE = {one.id: one.dipped_at + 6 * HOUR for one in (FIRST, SECOND, THIRD)}
 
 
@@ -39,7 +40,7 @@ def found(coats, now, *, heron=HERON, safe=SAFE, marks=(), seen_coats=None):
 
 def test_an_alert_carries_what_a_page_needs_to_say():
     (call,) = found([FIRST], START)
-    assert (call.about, call.coat_id, call.shell_id) == (FIRST.id, FIRST.id, HERON.id)
+    assert (call.about, call.coat_id, call.shell_id) == (CALL, FIRST.id, HERON.id)
     assert (call.shell_name, call.rack_place) == ("Heron", "B3")
     assert (call.coat_number, call.coats_planned) == (1, 3)
     assert (call.what, call.due_at) == (AlertWhat.NEXT_DIP, SAFE[FIRST.id])
@@ -132,7 +133,7 @@ def test_the_hold_does_not_end_before_the_last_coat_is_dry():
 
 
 def test_a_coat_told_for_review_still_calls_for_the_dip_that_was_added_to_the_sequence():
-    review = identity(THIRD.id, AlertWhat.REVIEW)
+    review = identity(THIRD, AlertWhat.REVIEW)
     now = THIRD.dipped_at + 25 * HOUR
     told = mark(review, AlertStep.TOLD, THIRD.dipped_at + 24 * HOUR, now)
     coats = [FIRST, SECOND, THIRD]
@@ -179,7 +180,7 @@ def test_an_undone_dip_brings_the_former_alert_back_as_it_was():
     ledger = Ledger.of([*dips, undo])
     now = SAFE[SECOND.id]
     (call,) = alerts_of({HERON.id: forecast(HERON, [FIRST], SAFE)}, ledger, now)
-    assert (call.about, call.state) == (FIRST.id, AlertState.TOLD)
+    assert (call.about, call.state) == (CALL, AlertState.TOLD)
 
 
 def test_marks_the_book_could_not_take_count_as_well():

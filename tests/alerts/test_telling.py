@@ -21,7 +21,7 @@ from alert_cases import (
     shell,
 )
 
-from shellcoat.alerts.life import AlertState, alerts_of
+from shellcoat.alerts.life import AlertState, AlertWhat, alerts_of, identity
 from shellcoat.alerts.telling import Teller
 from shellcoat.book import create_book, open_book
 from shellcoat.book.faults import BookBusyError
@@ -30,6 +30,7 @@ from shellcoat.shop import AlertStep
 
 HERON = shell(1)
 FIRST, SECOND = coat(1, HERON), coat(2, HERON, START + 8 * HOUR)
+CALL = identity(FIRST, AlertWhat.NEXT_DIP)
 SAFE = {FIRST.id: START + 6 * HOUR, SECOND.id: START + 14 * HOUR}
 NOW = START + 7 * HOUR
 WHO = "R. Vale"
@@ -63,11 +64,11 @@ def calls(book, now=NOW, unsaved=()):
 def test_what_is_due_is_marked_in_the_book_and_told(book, teller, bell):
     told = teller.tell(calls(book), NOW, WHO)
     (mark,) = book.ledger.marks
-    assert (mark.about, mark.step) == (FIRST.id, AlertStep.TOLD)
+    assert (mark.about, mark.step) == (CALL, AlertStep.TOLD)
     assert (mark.due_at, mark.at) == (SAFE[FIRST.id], NOW)
     entry = book.ledger.live[mark.id]
     assert (entry.who, entry.station, entry.recorded_at) == (WHO, "bench 1", NOW)
-    assert bell.told == [call.about for call in told.alerts] == [FIRST.id]
+    assert bell.told == [call.about for call in told.alerts] == [CALL]
     assert told.lines[0].text == "Heron (B3): coat 1 of 3 dry since 14:00, 1 h ago; next dip"
     assert told.faults == ()
 
@@ -94,7 +95,7 @@ def test_telling_again_tells_nothing_new(book, teller, bell):
     teller.tell(stale, NOW + HOUR, WHO)
     teller.tell(calls(book), NOW + HOUR, WHO)
     Teller(book, "bench 1", [bell], clock_words).tell(calls(book), NOW + HOUR, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
 
 
 def test_of_two_programs_the_one_whose_mark_stands_tells(book, bell):
@@ -131,15 +132,15 @@ def test_a_way_that_fails_is_named_and_the_others_are_used(book, bell, fault):
     ways = [Broken(fault), bell]
     told = Teller(book, "", ways, clock_words).tell(calls(book), NOW, WHO)
     assert told.faults == (f"Telling by desktop notification failed: {fault}",)
-    assert bell.told == [FIRST.id]
-    assert [call.about for call in told.alerts] == [FIRST.id]
+    assert bell.told == [CALL]
+    assert [call.about for call in told.alerts] == [CALL]
 
 
 def test_a_bug_in_a_way_keeps_no_other_way_from_telling(book, bell):
     ways = [Bell(), Broken(ZeroDivisionError("a bug")), bell]
     with pytest.raises(ZeroDivisionError):
         Teller(book, "", ways, clock_words).tell(calls(book), NOW, WHO)
-    assert ways[0].told == bell.told == [FIRST.id]
+    assert ways[0].told == bell.told == [CALL]
 
 
 def test_a_listener_of_the_book_that_raises_silences_nobody(book, teller, bell):
@@ -149,14 +150,14 @@ def test_a_listener_of_the_book_that_raises_silences_nobody(book, teller, bell):
     book.listeners.append(listener)
     with pytest.raises(ZeroDivisionError):
         teller.tell(calls(book), NOW, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
     assert len(book.ledger.marks) == 1
 
 
 def test_a_listener_of_the_book_may_tell_in_turn(book, teller, bell):
     book.listeners.append(lambda _: teller.tell(calls(book), NOW, WHO))
     teller.tell(calls(book), NOW, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
 
 
 @pytest.mark.parametrize(
@@ -167,13 +168,13 @@ def test_where_the_book_cannot_take_the_mark_it_is_told_once_all_the_same(
 ):
     book.fault = fault
     told = teller.tell(calls(book), NOW, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
     assert told.faults[0].startswith("Told, but not marked in the book")
     assert str(fault) in told.faults[0]
     (call,) = calls(book, unsaved=teller.unsaved)
     assert call.state is AlertState.TOLD
     teller.tell(calls(book), NOW, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
 
 
 def test_a_mark_the_book_could_not_take_goes_in_with_the_next(book, teller, bell):
@@ -222,7 +223,7 @@ def test_a_nameless_person_is_refused_and_the_alert_stays_to_be_told(book, telle
     with pytest.raises(MendableError):
         teller.tell(calls(book), NOW, " ")
     teller.tell(calls(book), NOW, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
 
 
 # The same with real files.
@@ -246,7 +247,7 @@ def test_a_told_alert_is_told_after_a_restart_and_done_with_the_next_coat(path, 
         assert [call.state for call in calls(book)] == [AlertState.SEEN]
         book.append([Pen(20_000)(SECOND)])
         assert [call.state for call in calls(book)] == [AlertState.DONE, AlertState.PENDING]
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
 
 
 def test_two_programs_on_one_file_tell_once(path):
@@ -266,7 +267,7 @@ def test_a_file_opened_to_read_only_is_told_from_and_left_alone(path, bell):
     before = path.read_bytes()
     with open_book(path, read_only=True) as book:
         Teller(book, "", [bell], clock_words).tell(calls(book), NOW, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
     assert path.read_bytes() == before
 
 
@@ -275,5 +276,5 @@ def test_a_book_that_was_closed_meanwhile_does_not_silence_the_alert(path, bell)
     due = calls(book)
     book.close()
     told = Teller(book, "", [bell], clock_words).tell(due, NOW, WHO)
-    assert bell.told == [FIRST.id]
+    assert bell.told == [CALL]
     assert len(told.faults) == 1

@@ -81,8 +81,8 @@ def test_every_control_has_a_spoken_name(window: MainWindow, name: str) -> None:
 @pytest.mark.parametrize("later", [20.0])
 def test_what_fell_due_while_closed_is_told_at_the_start(qtbot: QtBot, window: MainWindow) -> None:
     window.alerts.start()
-    qtbot.waitUntil(window.note_banner.isVisible)
-    assert "While the program was closed" in window.note_banner.text.text()
+    qtbot.waitUntil(window.alert_banner.isVisible)
+    assert "While the program was closed" in window.alert_banner.text.text()
 
 
 def test_a_coat_that_dries_is_told_once_and_marked(
@@ -108,8 +108,8 @@ def _marks(book: Book) -> list[AlertMark]:
 @pytest.mark.parametrize("later", [20.0])
 def test_seen_is_kept(qtbot: QtBot, window: MainWindow, session: DeskSession) -> None:
     window.alerts.start()
-    qtbot.waitUntil(window.note_banner.isVisible)
-    window.note_banner.button.click()
+    qtbot.waitUntil(window.alert_banner.isVisible)
+    window.alert_banner.button.click()
     assert {mark.step.value for mark in _marks(session.opened.book)} == {"told", "seen"}
 
 

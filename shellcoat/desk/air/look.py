@@ -126,7 +126,7 @@ def logged_air(ledger: Ledger, room_id: UUID) -> list[LoggedAir]:
 
 
 def _typed(ledger: Ledger, room_id: UUID) -> Iterator[LoggedAir]:
-    for entry in ledger.live.values():
+    for entry in list(ledger.live.values()):
         reading = entry.record
         if isinstance(reading, AirReading) and reading.room_id == room_id:
             yield LoggedAir(
@@ -144,7 +144,7 @@ def _typed(ledger: Ledger, room_id: UUID) -> Iterator[LoggedAir]:
 def _imports(ledger: Ledger, room_id: UUID) -> Iterator[LoggedAir]:
     heads = [
         (entry.record, entry)
-        for entry in ledger.live.values()
+        for entry in list(ledger.live.values())
         if isinstance(entry.record, ReadingBatch) and entry.record.room_id == room_id
     ]
     heads.sort(key=lambda head: (str(head[0].import_id), head[0].first_at))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from uuid import UUID, uuid4
 
@@ -22,14 +22,6 @@ from shellcoat.units import Quantity
 
 class NoCoatChosenError(MendableError):
     """A dip without saying what went on."""
-
-
-@dataclass(frozen=True, slots=True)
-class FilledDip:
-    """A dip as filled in; `fresh_air` says that its reading was typed just now."""
-
-    order: DipOrder
-    fresh_air: bool
 
 
 class DipForm(QWidget):
@@ -183,7 +175,7 @@ class DipForm(QWidget):
             else self.tr("No reading yet. Leave it empty, or type what the instrument shows.")
         )
 
-    def filled(self) -> FilledDip:
+    def filled(self) -> DipOrder:
         """The dip as it stands in the fields.
 
         Raises
@@ -198,7 +190,7 @@ class DipForm(QWidget):
             )
         dipped_at = self.time.moment()
         fresh, air = self._filled_air(dipped_at)
-        order = DipOrder(
+        return DipOrder(
             coat_id=self._coat_id,
             shell_id=proposal.shell.id,
             step=replace(step, stucco=self.stucco.currentText().strip()),
@@ -210,8 +202,9 @@ class DipForm(QWidget):
             note=self.note.text().strip(),
             reason=self.reason.text().strip() if proposal.early else "",
             warnings=write_warnings(proposal.forecast, self._session.opened.units),
+            coats_ever=proposal.coats_ever,
+            fresh_air=fresh,
         )
-        return FilledDip(order, fresh)
 
     def _filled_air(self, dipped_at: datetime) -> tuple[bool, AirAtDip | None]:
         if (self.temp.line.text(), self.rh.line.text()) == self._typed_before:

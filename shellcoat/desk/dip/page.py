@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from uuid import UUID
 
 from PySide6.QtCore import Qt, QTimer, Slot
@@ -19,13 +20,12 @@ from PySide6.QtWidgets import (
 
 from shellcoat.desk.choices import choose
 from shellcoat.desk.dip.due_list import DueList
-from shellcoat.desk.dip.form import DipForm, FilledDip
+from shellcoat.desk.dip.form import DipForm
 from shellcoat.desk.dip.state_card import StateCard
 from shellcoat.desk.page import Page
 from shellcoat.desk.rack.model import state_word
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
-from shellcoat.operations.air import log_reading
 from shellcoat.operations.dips import DipProposal, log_dip, propose_dip, undo_coat
 from shellcoat.operations.rack import RackRow, rack_rows
 from shellcoat.operations.wording import write_time
@@ -47,6 +47,7 @@ class DipPage(Page):
         self._shell_id: UUID | None = None
         self._shown: tuple[UUID, int] | None = None
         self._logged: Coat | None = None
+        self._resting = False
         self.chooser = QComboBox(self)
         self.chooser.setObjectName("dip_chooser")
         self.chooser.setAccessibleName(self.tr("Shell to dip"))
@@ -117,29 +118,39 @@ class DipPage(Page):
         """Fill the page for the chosen shell; what a person has typed stays."""
         opened, now = self.session.opened, self.session.now()
         rack = rack_rows(opened, self.session.forecasts, now)
-        rows = [row for row in rack if row.forecast]
         self._stack.setCurrentIndex(0 if rack else 1)
-        if not rows:
+        if not rack:
             return
-        self._fill_chooser(rows)
-        row = self._chosen_row(rows)
-        self.due.show_rows(rows, row.shell.id)
-        if row.forecast is None or row.forecast.coats_on != row.coats_on:
-            return  # the forecast of the last dip is on its way
-        proposal = propose_dip(opened, row.shell, row.forecast)
+        self._fill_chooser(rack)
+        row = self._chosen_row(rack)
+        self.due.show_rows(rack, self._shell_id)
+        if row is None:
+            self._wait(self.tr("THIS SHELL IS NOT IN WORK"))
+        elif row.forecast is None:
+            self._wait(self.tr("FORECAST ON ITS WAY"))
+        else:
+            self._show(propose_dip(opened, row.shell, row.forecast), now)
+
+    def _show(self, proposal: DipProposal, now: datetime) -> None:
         self.card.show_proposal(proposal, now)
-        if self._shown != (row.shell.id, proposal.number):
-            self._shown = (row.shell.id, proposal.number)
+        shown = (proposal.shell.id, proposal.coats_ever)
+        if self._shown != shown:
+            self._shown = shown
             self.form.show_proposal(proposal, now)
         self._show_button(proposal)
         self._show_times()
 
-    def _chosen_row(self, rows: list[RackRow]) -> RackRow:
-        chosen = [row for row in rows if row.shell.id == self._shell_id]
-        row = chosen[0] if chosen else rows[0]
-        self._shell_id = row.shell.id
-        choose(self.chooser, row.shell.id)
-        return row
+    def _chosen_row(self, rack: list[RackRow]) -> RackRow | None:
+        """The shell that was asked for, the most pressing one if none was; None if it has left."""
+        if self._shell_id is None:
+            self._shell_id = rack[0].shell.id
+        choose(self.chooser, self._shell_id)
+        return next((row for row in rack if row.shell.id == self._shell_id), None)
+
+    def _wait(self, text: str) -> None:
+        """Nothing can be logged on this shell now, and why."""
+        self.log_button.setText(text)
+        self.log_button.setEnabled(False)
 
     def _fill_chooser(self, rows: list[RackRow]) -> None:
         if self.chooser.view().isVisible():
@@ -158,9 +169,9 @@ class DipPage(Page):
                 number=proposal.number, name=proposal.shell.name
             )
         )
+        self.log_button.setEnabled(not self._resting)
         if self.session.opened.book.read_only:
-            self.log_button.setEnabled(False)
-            self.log_button.setText(self.tr("OPENED TO READ ONLY"))
+            self._wait(self.tr("OPENED TO READ ONLY"))
 
     @Slot(int)
     def _on_chosen(self, _index: int) -> None:
@@ -171,31 +182,26 @@ class DipPage(Page):
         """Log the dip; only when it is in the book does the page say so."""
         if not self.log_button.isEnabled():
             return
-        filled = self.session.attempt(self.form.filled)
-        if filled is None:
+        order = self.session.attempt(self.form.filled)
+        if order is None:
             return
         self._rest()
-        coat = self.session.attempt(lambda: self._keep(filled))
+        opened, now = self.session.opened, self.session.now()
+        coat = self.session.attempt(lambda: log_dip(opened, order, now))
         if coat is not None:
             self._logged = coat
             self._shown = None
             self._show_times()
 
-    def _keep(self, filled: FilledDip) -> Coat:
-        order, opened, now = filled.order, self.session.opened, self.session.now()
-        coat = log_dip(opened, order, now)
-        if filled.fresh_air and order.air:
-            air = order.air
-            log_reading(opened, order.room_id, air.read_at, air.temp_c, air.rh, now)
-        return coat
-
     def _rest(self) -> None:
+        self._resting = True
         self.log_button.setEnabled(False)
         QTimer.singleShot(BETWEEN_PRESSES_MS, self, self._wake)
 
     @Slot()
     def _wake(self) -> None:
-        self.log_button.setEnabled(not self.session.opened.book.read_only)
+        self._resting = False
+        self.mark_stale()
 
     def _show_times(self) -> None:
         """After a dip: which coat is on, and when it will be dry."""

@@ -25,7 +25,7 @@ from shellcoat.desk.rack.delegates import ROW_HEIGHT, RackDelegate, SectionDeleg
 from shellcoat.desk.rack.model import Column, RackModel, state_word
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
-from shellcoat.operations.rack import RackRow, count_states, rack_rows
+from shellcoat.operations.rack import GONE, RackRow, count_states, rack_rows
 
 WIDTHS = {
     Column.STATE: 150,
@@ -100,6 +100,7 @@ class RackPage(Page):
         table.setItemDelegateForColumn(Column.STATE, self._delegates[1])
         table.setItemDelegateForColumn(Column.SECTION, self._delegates[2])
         table.activated.connect(self._on_activated)
+        table.selectionModel().currentRowChanged.connect(self._allow_dip)
         return table
 
     def _empty_word(self) -> QLabel:
@@ -154,9 +155,9 @@ class RackPage(Page):
         self.summary.setText("   ".join(f"{n} {state_word(s)}" for s, n in counts.items()))
         self._say_empty(anything=bool(rows))
         self._stack.setCurrentWidget(self.table if shown else self.empty)
-        self.dip_button.setEnabled(bool(shown) and not self.session.opened.book.read_only)
         self.new_button.setEnabled(not self.session.opened.book.read_only)
         self.open_button.setEnabled(bool(shown))
+        self._allow_dip()
 
     def _gone(self) -> bool:
         return self.gone.isChecked()
@@ -186,6 +187,13 @@ class RackPage(Page):
         number = self.model.row_of(shell_id) if shell_id else None
         if self.model.rowCount():
             self.table.selectRow(number or 0)
+
+    @Slot()
+    def _allow_dip(self) -> None:
+        """A shell that has left the rack is not dipped, nor is anything in a read-only book."""
+        row = self.chosen()
+        writable = not self.session.opened.book.read_only
+        self.dip_button.setEnabled(writable and row is not None and row.state not in GONE)
 
     def show_shell(self, shell_id: UUID) -> None:
         """Choose a shell."""
