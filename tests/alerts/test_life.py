@@ -58,7 +58,7 @@ def test_a_coat_is_due_from_its_safe_time_on(minutes, state):
 def test_marks_move_the_alert_on_and_seen_outranks_told_in_either_order():
     now = SAFE[FIRST.id] + HOUR
     told, seen = (
-        mark(FIRST.id, step, SAFE[FIRST.id], SAFE[FIRST.id] + n * MINUTE)
+        mark(CALL, step, SAFE[FIRST.id], SAFE[FIRST.id] + n * MINUTE)
         for n, step in enumerate(AlertStep)
     )
     states = [found([FIRST], now, marks=marks)[0].state for marks in ([told], [told, seen])]
@@ -69,7 +69,7 @@ def test_marks_move_the_alert_on_and_seen_outranks_told_in_either_order():
 @pytest.mark.parametrize("moved", [SAFE[FIRST.id] + 9 * HOUR, SAFE[FIRST.id] - 2 * HOUR, None])
 def test_what_was_told_stays_told_wherever_readings_move_the_safe_time(moved):
     now = SAFE[FIRST.id] + HOUR
-    told = mark(FIRST.id, AlertStep.TOLD, SAFE[FIRST.id], SAFE[FIRST.id])
+    told = mark(CALL, AlertStep.TOLD, SAFE[FIRST.id], SAFE[FIRST.id])
     (call,) = found([FIRST], now, safe={FIRST.id: moved}, marks=[told])
     assert (call.state, call.due_at) == (AlertState.TOLD, SAFE[FIRST.id])
     assert to_tell([call], now) == []
@@ -174,7 +174,7 @@ def test_the_end_of_a_withdrawn_last_coats_hold_is_not_taken_for_the_former_coat
 
 def test_an_undone_dip_brings_the_former_alert_back_as_it_was():
     pen = Pen()
-    told = mark(FIRST.id, AlertStep.TOLD, SAFE[FIRST.id], SAFE[FIRST.id])
+    told = mark(CALL, AlertStep.TOLD, SAFE[FIRST.id], SAFE[FIRST.id])
     dips = [pen(one) for one in (HERON, FIRST, told, SECOND)]
     undo = pen(Withdrawal(id=SECOND.id), replaces=dips[-1].id)
     ledger = Ledger.of([*dips, undo])
@@ -185,7 +185,7 @@ def test_an_undone_dip_brings_the_former_alert_back_as_it_was():
 
 def test_marks_the_book_could_not_take_count_as_well():
     now = SAFE[FIRST.id] + HOUR
-    told = mark(FIRST.id, AlertStep.TOLD, SAFE[FIRST.id], now)
+    told = mark(CALL, AlertStep.TOLD, SAFE[FIRST.id], now)
     ledger = Ledger.of(map(Pen(), [HERON, FIRST]))
     answers = {HERON.id: forecast(HERON, [FIRST], SAFE)}
     (call,) = alerts_of(answers, ledger, now, unsaved=[told])
@@ -247,3 +247,11 @@ def test_a_change_of_the_shop_clock_shifts_no_alert_by_an_hour(due_at, now, line
     assert to_tell([call], due_at) == [call]
     (said,) = fold([call], now, lambda moment: f"{moment.astimezone(berlin):%H:%M %z}")
     assert said.text == f"Shell 1 (B3): {line}"
+
+
+def test_a_coat_whose_time_was_put_right_after_it_was_told_is_told_anew():
+    told = mark(CALL, AlertStep.TOLD, SAFE[FIRST.id], SAFE[FIRST.id])
+    later = replace(FIRST, dipped_at=FIRST.dipped_at + 5 * HOUR)
+    now = SAFE[FIRST.id] + HOUR
+    (call,) = found([later], now, safe={FIRST.id: later.dipped_at + 6 * HOUR}, marks=[told])
+    assert call.state is AlertState.PENDING

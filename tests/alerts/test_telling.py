@@ -80,7 +80,7 @@ def test_the_mark_is_in_the_book_before_anybody_hears(book):
 
     witness = Witness()
     Teller(book, "", [witness], clock_words).tell(calls(book), NOW, WHO)
-    assert witness.tellings == [[FIRST.id]]
+    assert witness.tellings == [[CALL]]
 
 
 def test_nothing_due_writes_nothing_and_calls_nobody(book, teller, bell):
@@ -103,7 +103,7 @@ def test_of_two_programs_the_one_whose_mark_stands_tells(book, bell):
     both_see_it_due = calls(book), calls(other)
     Teller(book, "bench 1", [bell], clock_words).tell(both_see_it_due[0], NOW, WHO)
     told = Teller(other, "office", [other_bell], clock_words).tell(both_see_it_due[1], NOW, "J. M.")
-    assert (bell.told, other_bell.tellings, told.faults) == ([FIRST.id], [], ())
+    assert (bell.told, other_bell.tellings, told.faults) == ([CALL], [], ())
     assert [entry.station for entry in other.entries[3:]] == ["bench 1"]
 
 
@@ -192,7 +192,7 @@ def test_a_book_that_is_only_read_is_told_from_without_marks(book, bell):
     reading = DisklessBook(book.entries, read_only=True)
     teller = Teller(reading, "", [bell], clock_words)
     told = teller.tell(calls(reading), NOW, WHO)
-    assert (bell.told, told.faults, reading.ledger.marks) == ([FIRST.id], (), [])
+    assert (bell.told, told.faults, reading.ledger.marks) == ([CALL], (), [])
     (call,) = calls(reading, unsaved=teller.unsaved)
     assert call.state is AlertState.TOLD
     teller.mark_seen([call], NOW, WHO)
@@ -260,7 +260,7 @@ def test_two_programs_on_one_file_tell_once(path):
         )
         assert told.lines == told.faults == ()
         assert [call.state for call in calls(office)] == [AlertState.TOLD]
-    assert [bell.told for bell in bells] == [[FIRST.id], []]
+    assert [bell.told for bell in bells] == [[CALL], []]
 
 
 def test_a_file_opened_to_read_only_is_told_from_and_left_alone(path, bell):

@@ -13,7 +13,6 @@ from shop_cases import HOUR, NOW, at, at_the_book, dip, on_rack, shop_book
 
 from shellcoat.forecast.answers import ShellWarning, WarningKind
 from shellcoat.operations.wording import (
-    join_words,
     write_ago,
     write_time,
     write_warning,
@@ -191,11 +190,3 @@ def test_a_warning_says_what_was_seen_and_the_limit(
     sentence = write_warning(warning, units)
     for words in said:
         assert words in sentence
-
-
-@pytest.mark.parametrize(
-    ("words", "joined"),
-    [([], ""), (["a"], "a"), (["a", "b"], "a and b"), (["a", "b", "c"], "a, b and c")],
-)
-def test_words_in_a_row(words: list[str], joined: str) -> None:
-    assert join_words(words) == joined
