@@ -133,9 +133,13 @@ def _list_demos(window: MainWindow, menu: QMenu) -> None:
 
 
 def _open_demo(window: MainWindow, name: str) -> None:
-    from shellcoat.operations.demo import open_demo
+    from shellcoat.operations.demo import demo_path, open_demo
 
-    path = window.session.attempt(lambda: open_demo(name, window.session.now()))
+    now = window.session.now()
+    if window.session.opened.book.path == demo_path(name):
+        window.close_then(lambda _path: open_demo(name, now))
+        return
+    path = window.session.attempt(lambda: open_demo(name, now))
     if path is not None:
         window.reopen(path)
 

@@ -46,14 +46,18 @@ def open_demo(name: str, now: datetime, folder: Path | None = None) -> Path:
     if not source.is_file():
         known = ", ".join(demo_names())
         raise NoSuchDemoError(f"There is no demo called {name!r}. Choose one of: {known}.")
-    place = (folder or user_data_dir() / "demos") / name
-    shutil.rmtree(place, ignore_errors=True)
-    place.mkdir(parents=True, exist_ok=True)
-    path = place / f"{name}{SUFFIX}"
+    path = demo_path(name, folder)
+    shutil.rmtree(path.parent, ignore_errors=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     zone = local_zone()
     shift = story_shift(now, zone)
     import_book(source, path, shift=lambda moment: moment + shift, until=now, clock=zone)
     return path
+
+
+def demo_path(name: str, folder: Path | None = None) -> Path:
+    """Where the working copy of a demo is kept."""
+    return (folder or user_data_dir() / "demos") / name / f"{name}{SUFFIX}"
 
 
 def story_shift(now: datetime, zone: ZoneInfo) -> timedelta:

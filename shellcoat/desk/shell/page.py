@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import isValid
 
 from shellcoat.desk.choices import choose
 from shellcoat.desk.dialogs.lettering import breakable
@@ -68,7 +69,7 @@ class ShellPage(Page):
         super().__init__(session, theme, parent)
         self.setObjectName("shell_page")
         self._shell_id: UUID | None = None
-        self._curve_wanted: UUID | None = None
+        self._curves_wanted = 0
         self.chooser = QComboBox(self)
         self.chooser.setObjectName("shell_chooser")
         self.chooser.setAccessibleName(self.tr("Shell"))
@@ -271,10 +272,11 @@ class ShellPage(Page):
     def _ask_for_curve(self, shell: Shell, forecast: ShellForecast, now: datetime) -> None:
         """Have the drying curve made in the background; only the last one asked for is drawn."""
         given = self.session.opened.forecast_input(now, [shell])
-        self._curve_wanted = shell.id
+        self._curves_wanted += 1
+        wanted = self._curves_wanted
 
         def take(curve: DryingCurve | None) -> None:
-            if self._curve_wanted == shell.id:
+            if isValid(self) and wanted == self._curves_wanted:
                 self._show_curve(curve, forecast, now)
 
         self.session.runner.run(lambda: self.session.opened.curve(given), take, self.said.emit)
