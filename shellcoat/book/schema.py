@@ -6,6 +6,7 @@ Run `python -m shellcoat.book.schema` in a checkout to write it anew after a rec
 from __future__ import annotations
 
 import json
+from inspect import cleandoc
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,9 @@ def book_schema() -> dict[str, Any]:
     for part in parts.values():
         if "properties" in part:
             part["additionalProperties"] = False
+        if "description" in part:
+            # Python 3.13 takes the indent off a docstring, the versions before leave it.
+            part["description"] = cleandoc(part["description"])
     parts["EntryLine"] |= {"oneOf": [_of_kind(kind) for kind in KINDS]}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

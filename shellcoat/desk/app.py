@@ -139,6 +139,7 @@ def make_application(arguments: Sequence[str] = ()) -> QApplication:
     """The Qt application with its names set, which decide where settings are kept."""
     refuse_bad_pair()
     app = QApplication([sys.argv[0], *arguments])
+    app.setOrganizationName("shellcoat")
     app.setApplicationName("shellcoat")
     app.setApplicationDisplayName("")
     app.setQuitOnLastWindowClosed(False)

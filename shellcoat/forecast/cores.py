@@ -174,8 +174,9 @@ def core_actions(
     `before` is the core's chain up to its present coat, `safe_at` its safe time if nothing is
     done.
     """
-    tried = [*_trials(before, _wall_after(before, look.rules))]
     here = seconds(look.now)
+    blown = periods(before.core, before.care, here, here + 1.0)[0].flow_m3_s
+    tried = [*_trials(before, _wall_after(before, look.rules), blown)]
     chains = [replace(copied(before), extra=change, extra_from_s=here) for _, _, change in tried]
     follow_cores(chains, [here] * len(chains), look.air, look.rules)
     none = seconds(safe_at) if safe_at else look.air.end_s
@@ -197,10 +198,14 @@ def core_actions(
         yield CoreAction(kind=ActionKind.WAIT, amount=wait, safe_at=safe_at, gain_s=0.0)
 
 
-def _trials(before: CoreChain, wall_m: float) -> Iterator[tuple[ActionKind, float | None, Period]]:
+def _trials(
+    before: CoreChain, wall_m: float, blown_m3_s: float
+) -> Iterator[tuple[ActionKind, float | None, Period]]:
+    """What could be tried; of the air flows only those above what is blown in already."""
     yield ActionKind.TURN, None, Period(np.inf, turned=True)
     for flow in BLOW_M3_S:
-        yield ActionKind.BLOW, flow, Period(np.inf, flow_m3_s=flow)
+        if flow > blown_m3_s:
+            yield ActionKind.BLOW, flow, Period(np.inf, flow_m3_s=flow - blown_m3_s)
     width = widest_m(before.core, wall_m)
     for times in WIDEN:
         yield ActionKind.WIDEN, width * times, Period(np.inf, widened_m=width * (times - 1.0))

@@ -164,6 +164,8 @@ def _warnings(
     stretch = Stretch.of(tracks[coat.room_id], coat.dipped_at, end)
     yield from swing_warnings(coat, answer.number, stretch)
     if chain.chance >= rules.safe_quantile - ROUNDING:
+        if last is None:
+            yield ShellWarning(WarningKind.NO_READING)
         return
     yield from humidity_warnings(coat, answer.number, stretch, rules.values)
     if answer.safe_at is None:

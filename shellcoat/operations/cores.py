@@ -9,7 +9,7 @@ from uuid import UUID, uuid4
 from shellcoat.errors import MendableError
 from shellcoat.forecast.answers import ActionKind, CoreAction, CoreAnswer
 from shellcoat.operations.open_shop import OpenShop
-from shellcoat.operations.wording import write_little_water, write_time
+from shellcoat.operations.wording import write_chance, write_little_water, write_time
 from shellcoat.shop import CareKind, CoreCare
 from shellcoat.units import Quantity, UnitPreferences, write_duration, write_quantity
 
@@ -96,7 +96,7 @@ def write_core(core: CoreAnswer, opened: OpenShop, now: datetime) -> str:
         return f"{core.name}: dry since {safe}."
     return (
         f"{core.name}: safely dry {safe}, by the time the shell is due with a chance of "
-        f"{core.chance_by_due:.0%}; {held}."
+        f"{write_chance(core.chance_by_due)}; {held}."
     )
 
 

@@ -54,6 +54,13 @@ def write_ago(then: datetime, now: datetime) -> str:
     return f"{span} ago" if then < now else f"in {span}"
 
 
+def write_chance(chance: float) -> str:
+    """A probability in words that never claim to be sure."""
+    if chance < 0.01:
+        return "under 1 %"
+    return "over 99 %" if chance > 0.99 else f"{100.0 * chance:.0f} %"
+
+
 _SENTENCES = {
     WarningKind.DIPPED_EARLY: (
         "Coat {coat} went on before the wall was safely dry: about {seen} of the water was still "
@@ -73,7 +80,7 @@ _SENTENCES = {
         "The air was last read {seen} ago. Read it now to be surer of the times."
     ),
     WarningKind.NO_READING: (
-        "The air of this room was never read; the times assume ordinary indoor air."
+        "The air of this room has not been read yet; the times assume ordinary indoor air."
     ),
     WarningKind.CORE_WET: (
         "The core “{core}” will not be dry when the shell is due: about {seen} of water is still "

@@ -108,9 +108,9 @@ def test_with_two_rooms_the_room_must_be_said(book: Path, run: Run) -> None:
 
 def test_a_reading_makes_the_next_forecast_rest_on_it(book: Path, run: Run) -> None:
     run("dip", book, "H-1")
-    assert "was never read" in run("rack", book).out
+    assert "has not been read yet" in run("rack", book).out
     run("read", book, "21 C", "48 %")
-    assert "was never read" not in run("rack", book).out
+    assert "has not been read yet" not in run("rack", book).out
 
 
 def test_both_numbers_are_needed(book: Path, run: Run) -> None:

@@ -67,7 +67,7 @@ def test_an_early_dip_is_logged_and_noted(
     clock.shift(timedelta(minutes=10))
     ran = run("dip", book, "H-1")
     assert ran.code == FINE
-    assert "never read" in ran.err
+    assert "not been read yet" in ran.err
     assert all(line.startswith("note: ") for line in ran.err.splitlines())
     assert coats_of(book, "H-1")[1].warnings
     assert "Coat 2 went on before the wall was safely dry" in run("rack", book).out

@@ -158,7 +158,7 @@ HELD = f"about 6{SPACE}g of water held, which would make 10 litres of steam"
     [
         (
             {},
-            "body: safely dry Fri 08:00, by the time the shell is due with a chance of 42%; "
+            "body: safely dry Fri 08:00, by the time the shell is due with a chance of 42 %; "
             f"{HELD}.",
         ),
         ({"safe_at": None}, f"body: will not be safely dry within a week; {HELD}."),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from uuid import UUID
 
 from PySide6.QtCore import QObject, Signal
+from shiboken6 import isValid
 
 from shellcoat.desk.air.air_plot import load_plots
 from shellcoat.desk.air.look import AirLook, Span, look_at_air
@@ -47,11 +48,15 @@ class AirGatherer(QObject):
         self._session.runner.run(gather, self._take, self._give_up)
 
     def _take(self, look: AirLook) -> None:
+        if not isValid(self):
+            return  # its page has gone
         under_way = self._end()
         if under_way == self._wanted:
             self.looked.emit(look)
 
     def _give_up(self, message: str) -> None:
+        if not isValid(self):
+            return
         self._end()
         self._session.failed.emit(message)
 

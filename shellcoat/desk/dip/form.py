@@ -87,17 +87,19 @@ class DipForm(QWidget):
         rows: tuple[tuple[str, QWidget], ...] = (
             (self.tr("&Time"), self.time),
             (self.tr("&Coat"), self.coat),
-            (self.tr("&Stucco"), self.stucco),
+            (self.tr("St&ucco"), self.stucco),
             (self.tr("Tan&k"), self.tank),
             (self.tr("&Dries in"), self.room),
             (self.tr("Air &movement"), self.movement),
             (self.tr("Temp&erature"), self.temp),
-            (self.tr("&Humidity"), self.rh),
+            (self.tr("Humidit&y"), self.rh),
             ("", self.air_age),
             (self.tr("&Note"), self.note),
             (self.tr("&Why early"), self.reason),
         )
-        for label, field in rows:
+        for text, field in rows:
+            label = QLabel(text, self)
+            label.setBuddy(field.focusProxy() or field)
             self._form.addRow(label, field)
 
     def show_proposal(self, proposal: DipProposal, now: datetime) -> None:
@@ -161,6 +163,13 @@ class DipForm(QWidget):
         if room_id is not None:
             movement = self._session.opened.ledger.room(room_id).movement
             choose(self.movement, movement)
+
+    def refresh_air(self, air: AirAtDip | None, now: datetime) -> None:
+        """Show a newer reading, unless a person has typed one or chosen another room."""
+        proposed = self._proposal is not None and self.room.currentData() == self._proposal.room_id
+        typed = (self.temp.line.text(), self.rh.line.text()) != self._typed_before
+        if proposed and not typed:
+            self._show_air(air, now)
 
     def _show_air(self, air: AirAtDip | None, now: datetime) -> None:
         self._air = air

@@ -48,6 +48,7 @@ class DipPage(Page):
         self._shown: tuple[UUID, int] | None = None
         self._logged: Coat | None = None
         self._resting = False
+        self._had_focus = False
         self.chooser = QComboBox(self)
         self.chooser.setObjectName("dip_chooser")
         self.chooser.setAccessibleName(self.tr("Shell to dip"))
@@ -100,7 +101,7 @@ class DipPage(Page):
         columns = QHBoxLayout(body)
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(20)
-        columns.addLayout(left, 3)
+        columns.addWidget(_scrolled(left, self), 3)
         columns.addWidget(side, 2)
         self._stack = QStackedLayout(self)
         self._stack.setContentsMargins(9, 9, 9, 9)
@@ -137,6 +138,8 @@ class DipPage(Page):
         if self._shown != shown:
             self._shown = shown
             self.form.show_proposal(proposal, now)
+        else:
+            self.form.refresh_air(proposal.air, now)
         self._show_button(proposal)
         self._show_times()
 
@@ -195,6 +198,7 @@ class DipPage(Page):
 
     def _rest(self) -> None:
         self._resting = True
+        self._had_focus = self.log_button.hasFocus()
         self.log_button.setEnabled(False)
         QTimer.singleShot(BETWEEN_PRESSES_MS, self, self._wake)
 
@@ -202,6 +206,8 @@ class DipPage(Page):
     def _wake(self) -> None:
         self._resting = False
         self.mark_stale()
+        if self._had_focus and self.isVisible():
+            self.log_button.setFocus()
 
     def _show_times(self) -> None:
         """After a dip: which coat is on, and when it will be dry."""
@@ -253,3 +259,17 @@ class DipPage(Page):
         """Repaint in other colours."""
         self.card.set_theme(theme)
         super().set_theme(theme)
+
+
+def _scrolled(layout: QVBoxLayout, parent: QWidget) -> QScrollArea:
+    """A column that scrolls where the window is low, rather than squeezing its words."""
+    column = QWidget(parent)
+    layout.setContentsMargins(0, 0, 0, 0)
+    column.setLayout(layout)
+    area = QScrollArea(parent)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QScrollArea.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setWidget(column)
+    return area

@@ -13,7 +13,12 @@ from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
 from shellcoat.forecast.answers import DryState, ShellForecast
 from shellcoat.operations.dips import DipProposal
-from shellcoat.operations.wording import write_ago, write_time, write_warnings
+from shellcoat.operations.wording import (
+    write_ago,
+    write_chance,
+    write_time,
+    write_warnings,
+)
 from shellcoat.units import Quantity
 
 MARK_SIDE = 44
@@ -109,9 +114,9 @@ class StateCard(QFrame):
         zone = self._session.opened.zone
         if forecast.state is DryState.BARE:
             return self.tr("Bare wax: nothing to wait for.")
-        chance = f"{forecast.chance_dry:.0%}"
+        chance = write_chance(forecast.chance_dry)
         if forecast.state is DryState.DRY and forecast.safe_at is not None:
-            return self.tr("Coat {number} is dry since {time} ({ago}).").format(
+            return self.tr("Coat {number} has been dry since {time} ({ago}).").format(
                 number=forecast.coats_on,
                 time=write_time(forecast.safe_at, zone, now),
                 ago=write_ago(forecast.safe_at, now),

@@ -29,11 +29,9 @@ from shellcoat.operations.rack import GONE, RackRow, count_states, rack_rows
 
 WIDTHS = {
     Column.STATE: 150,
-    Column.SHELL: 220,
     Column.COATS: 135,
     Column.SECTION: 140,
     Column.DRY: 155,
-    Column.NEXT: 215,
 }
 
 
@@ -87,10 +85,11 @@ class RackPage(Page):
         table.horizontalHeader().setDefaultAlignment(
             Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         )
-        table.horizontalHeader().setStretchLastSection(True)
         table.horizontalHeader().setHighlightSections(False)
         for column, width in WIDTHS.items():
             table.setColumnWidth(column, width)
+        for column in (Column.SHELL, Column.NEXT, Column.LOOK):
+            table.horizontalHeader().setSectionResizeMode(column, QHeaderView.ResizeMode.Stretch)
         self._delegates = [
             RackDelegate(self.theme, table),
             StateDelegate(self.theme, table),

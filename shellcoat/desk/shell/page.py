@@ -156,7 +156,7 @@ class ShellPage(Page):
         self.plots.addTab(self.drying, self.tr("&Drying"))
         self.plots.addTab(self.growth, self.tr("&Growth"))
         self.plots.addTab(self.cores, self.tr("&Cores"))
-        self.plots.addTab(self.strength, self.tr("&Strength"))
+        self.plots.addTab(self.strength, self.tr("S&trength"))
         across = QSplitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.section)
         across.addWidget(self.plots)

@@ -162,7 +162,7 @@ class StrengthCard(QFrame):
         self._shown: tuple[object, ...] | None = None
         self.rows: list[SpotRow] = []
         self.head = label(self, "strength_head", wrap=True)
-        self.edit_button = QPushButton(self.tr("Stress &spots…"), self)
+        self.edit_button = QPushButton(self.tr("Stress s&pots…"), self)
         self.edit_button.setObjectName("strength_edit")
         self.edit_button.clicked.connect(self.edit_requested)
         self.empty = label(self, "strength_empty", "empty", wrap=True)
