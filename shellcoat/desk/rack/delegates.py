@@ -6,7 +6,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QS
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from shellcoat.desk.marks import mark_fill, paint_mark
+from shellcoat.desk.marks import MarkState, mark_fill, paint_mark
 from shellcoat.desk.rack.model import MARKS, PICTURE_ROLE, ROW_ROLE, SECOND_LINE_ROLE
 from shellcoat.desk.theme import Theme
 
@@ -15,6 +15,7 @@ Index = QModelIndex | QPersistentModelIndex
 ROW_HEIGHT = 60
 MARGIN = 10
 MARK_SIDE = 26
+WARNING_SIDE = 22
 
 
 class RackDelegate(QStyledItemDelegate):
@@ -68,11 +69,11 @@ class RackDelegate(QStyledItemDelegate):
         metrics = painter.fontMetrics()
         flags = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap
         room = QRect(0, 0, rect.width(), 4 * metrics.height())
-        shown = text
-        while metrics.boundingRect(room, flags, shown).height() > 2 * metrics.lineSpacing() + 2:
+        shown = whole = text
+        while metrics.boundingRect(room, flags, whole).height() > 2 * metrics.lineSpacing() + 2:
             shown = shown.rsplit(" ", 1)[0] if " " in shown else shown[: len(shown) // 2]
-        mark = "" if shown == text else " …"
-        painter.drawText(rect, flags, shown + mark)
+            whole = f"{shown} …"
+        painter.drawText(rect, flags, whole)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Rows tall enough for a gloved finger, columns wide enough for both lines."""
@@ -82,6 +83,19 @@ class RackDelegate(QStyledItemDelegate):
         lines = (index.data(role) or "" for role in (Qt.ItemDataRole.DisplayRole, SECOND_LINE_ROLE))
         width = max(metrics.horizontalAdvance(str(line)) for line in lines)
         return QSize(width + 2 * MARGIN, ROW_HEIGHT)
+
+
+class LookDelegate(RackDelegate):
+    """Why to look, behind the mark of a warning."""
+
+    def paint_content(self, painter: QPainter, rect: QRect, index: Index) -> None:
+        """Paint the mark and the words; nothing where there is nothing to look at."""
+        if not index.data(Qt.ItemDataRole.DisplayRole):
+            return
+        middle = rect.center().y() - WARNING_SIDE / 2
+        mark = QRectF(rect.left(), middle, WARNING_SIDE, WARNING_SIDE)
+        paint_mark(painter, mark, MarkState.WARNING, self.theme)
+        super().paint_content(painter, rect.adjusted(WARNING_SIDE + 8, 0, 0, 0), index)
 
 
 class StateDelegate(RackDelegate):

@@ -21,7 +21,13 @@ from PySide6.QtWidgets import (
 )
 
 from shellcoat.desk.page import Page
-from shellcoat.desk.rack.delegates import ROW_HEIGHT, RackDelegate, SectionDelegate, StateDelegate
+from shellcoat.desk.rack.delegates import (
+    ROW_HEIGHT,
+    LookDelegate,
+    RackDelegate,
+    SectionDelegate,
+    StateDelegate,
+)
 from shellcoat.desk.rack.model import Column, RackModel, state_word
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import Theme
@@ -94,10 +100,12 @@ class RackPage(Page):
             RackDelegate(self.theme, table),
             StateDelegate(self.theme, table),
             SectionDelegate(self.theme, table),
+            LookDelegate(self.theme, table),
         ]
         table.setItemDelegate(self._delegates[0])
         table.setItemDelegateForColumn(Column.STATE, self._delegates[1])
         table.setItemDelegateForColumn(Column.SECTION, self._delegates[2])
+        table.setItemDelegateForColumn(Column.LOOK, self._delegates[3])
         table.activated.connect(self._on_activated)
         table.selectionModel().currentRowChanged.connect(self._allow_dip)
         return table
