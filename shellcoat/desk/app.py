@@ -8,7 +8,6 @@ import platform
 import sys
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
-from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QSettings, QTimer
@@ -122,6 +121,9 @@ class Desk(QObject):
 
 def keep_log() -> None:
     """Write what goes wrong into a file of the person's own, which stays small."""
+    # Loaded late: it brings half the network library along.
+    from logging.handlers import RotatingFileHandler
+
     folder = user_log_dir()
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -163,8 +165,8 @@ def refuse_bad_pair() -> None:
 
 def run_window(path: Path | None, *, read_only: bool = False) -> int:
     """Open the window on a book, the last one used, or a new shop; returns the exit code."""
-    keep_log()
     app = make_application()
+    QTimer.singleShot(AFTER_FIRST_PAINT_MS, app, keep_log)
     desk = Desk(app)
     app.lastWindowClosed.connect(lambda: _quit_if_closed(app, desk))
     opened = desk.open(path, read_only=read_only) if path else _open_last_or_new(desk)

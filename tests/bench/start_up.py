@@ -39,6 +39,7 @@ OURS = f"""
 import os, sys
 from pathlib import Path
 import shellcoat.cli.main, shellcoat.cli.window
+import shellcoat.operations.open_shop, shellcoat.operations.rack  # before Qt, as the command does
 from shellcoat.desk.app import Desk, make_application
 {PAINTED}
 app = make_application()
