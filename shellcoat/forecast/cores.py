@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 import numpy as np
+from numpy.typing import NDArray
 
 from shellcoat.forecast.answers import ActionKind, CoreAction, CoreAnswer
 from shellcoat.forecast.core_vents import (
@@ -25,12 +26,14 @@ from shellcoat.forecast.core_vents import (
     widest_m,
 )
 from shellcoat.forecast.drying import AirStack, CoatBatch
-from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
-from shellcoat.forecast.lanes import Lanes, fine_samples, quantiles
+from shellcoat.forecast.history import DryingRules, ShellChain, Way, follow_next
+from shellcoat.forecast.lanes import fine_samples, quantiles
 from shellcoat.forecast.thickness import built_thickness
 from shellcoat.forecast.times import seconds
 from shellcoat.physics.cavity import steam_volume
 from shellcoat.shop import Band, Core, CoreCare
+
+Floats = NDArray[np.float64]
 
 NOTHING_KG_M2 = 1e-9
 """Stands for no water [kg/m2] where a logarithm or a share is taken of it."""
@@ -54,13 +57,18 @@ class CoreChain(ShellChain):
     extra_from_s: float = field(kw_only=True, default=0.0)
     gap_m: float = field(kw_only=True)
 
-    @property
-    def new_water(self) -> float:
+    def new_water(self, rules: DryingRules) -> float:
         """Water the next coat brings [kg/m2]: none to speak of into a core that is shut."""
         dipped = seconds(self.next_coat.dipped_at)
         plugged = periods(self.core, self.care, dipped, dipped + 1.0)[0].shut
         closed = is_closed(self.core, self.wall_m, self.gap_m)
-        return NOTHING_KG_M2 if plugged or closed else self.next_coat.step.water_kg_m2.likely
+        if plugged or closed:
+            return NOTHING_KG_M2
+        return rules.figures(self.next_coat.step).water_kg_m2.likely
+
+    def belief(self, rules: DryingRules) -> Floats:
+        """What is believed of the next coat's factors in this core [SAMPLES]."""
+        return rules.knowledge.core_weights(self.core.id, self.next_coat.step)
 
 
 def core_chains(chain: ShellChain, care: Sequence[CoreCare], gap_m: float) -> list[CoreChain]:
@@ -71,15 +79,9 @@ def core_chains(chain: ShellChain, care: Sequence[CoreCare], gap_m: float) -> li
     ]
 
 
-def copied(chain: CoreChain) -> CoreChain:
-    """The same chain, to be followed on its own from here."""
-    return replace(chain, answers=list(chain.answers))
-
-
 def core_rules(rules: DryingRules) -> DryingRules:
     """The rules of the face with the vent factor in place of the film's."""
-    values = rules.values
-    return replace(rules, lanes=Lanes.spread(values.core.vent_spread, values.crust_spread))
+    return replace(rules, lanes=rules.values.core.spreads.lanes())
 
 
 def follow_cores(
@@ -91,8 +93,20 @@ def follow_cores(
     hold_air: bool = False,
 ) -> None:
     """Dry the next coat in every core; `query_s` [s] is the next dip, or now."""
-    if not chains:
-        return
+    if chains:
+        way = core_way(chains, query_s, air, rules, hold_air=hold_air)
+        follow_next(chains, query_s, air, rules, hold_air=hold_air, way=way)
+
+
+def core_way(
+    chains: Sequence[CoreChain],
+    query_s: Sequence[float],
+    air: AirStack,
+    rules: DryingRules,
+    *,
+    hold_air: bool,
+) -> Way:
+    """How vapour gets out of these cores; parameters as in `follow_cores`."""
 
     def way(batch: CoatBatch) -> CoreVents:
         ends = [air.end_s] * len(chains)
@@ -104,7 +118,7 @@ def follow_cores(
         values = rules.values.core
         return core_vents(cores, walls, schedule, air, batch, known_s, rules.lanes, values)
 
-    follow_next(chains, query_s, air, rules, hold_air=hold_air, way=way)
+    return way
 
 
 def _schedule(chain: CoreChain, end_s: float) -> list[Period]:
@@ -115,8 +129,8 @@ def _schedule(chain: CoreChain, end_s: float) -> list[Period]:
 
 def _wall_after(chain: CoreChain, rules: DryingRules) -> float:
     """Wall in the opening once the next coat is on [m]."""
-    left, loss = chain.left_share.likely, rules.values.loss_on_wet
-    return chain.wall_m + built_thickness(chain.next_coat.step, left, loss).likely
+    on_dry, loss = rules.figures(chain.next_coat.step).thickness_m, rules.values.loss_on_wet
+    return chain.wall_m + built_thickness(on_dry, chain.left_share, loss).likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +147,8 @@ def core_answer(chain: CoreChain, look: CoreLook) -> CoreAnswer:
     """What to say of a core whose present coat has been dried."""
     core, last, rules = chain.core, chain.answers[-1], look.rules
     gap = rules.values.core.bridging_gap_m
-    kilograms = np.sort(quantiles(fine_samples(chain.left * core.area_m2), TENTHS))
+    held = fine_samples(chain.left * core.area_m2)
+    kilograms = np.sort(quantiles(held, TENTHS, chain.weights))
     water = Band(*np.maximum(kilograms, 0.0).tolist())
     by_due = chain.chance if look.due_s is None else chain.chance_by(look.due_s)
     here = seconds(look.now)
@@ -145,21 +160,25 @@ def core_answer(chain: CoreChain, look: CoreLook) -> CoreAnswer:
         chance_dry=chain.chance,
         chance_by_due=by_due,
         water_kg=water,
-        dry_kg=rules.dry_share * chain.coats[-1].step.water_kg_m2.likely * core.area_m2,
+        dry_kg=rules.dry_share
+        * rules.figures(chain.coats[-1].step).water_kg_m2.likely
+        * core.area_m2,
         steam_l=Band(*(float(steam_volume(kg)) for kg in (water.low, water.likely, water.high))),
         width_m=widest_m(core, chain.wall_m),
-        closes_at=_closing(chain, gap),
+        closes_at=_closing(chain, rules),
         closed=is_closed(core, chain.wall_m, gap),
         plugged=periods(core, chain.care, here, here + 1.0)[0].shut,
     )
 
 
-def _closing(chain: CoreChain, gap_m: float) -> tuple[int | None, int | None, int | None]:
+def _closing(chain: CoreChain, rules: DryingRules) -> tuple[int | None, int | None, int | None]:
     """The coat that bridges the last opening with thick, likely and thin coats."""
+    gap = rules.values.core.bridging_gap_m
     coats = [answer.thickness_m for answer in chain.answers]
-    coats += [step.thickness_m for step in chain.shell.sequence.steps[len(coats) :]]
+    planned = chain.shell.sequence.steps[len(coats) :]
+    coats += [rules.figures(step).thickness_m for step in planned]
     found = (
-        closing_coats(chain.core, [getattr(band, name) for band in coats], gap_m)
+        closing_coats(chain.core, [getattr(band, name) for band in coats], gap)
         for name in ("high", "likely", "low")
     )
     early, likely, late = found
@@ -177,7 +196,7 @@ def core_actions(
     here = seconds(look.now)
     blown = periods(before.core, before.care, here, here + 1.0)[0].flow_m3_s
     tried = [*_trials(before, _wall_after(before, look.rules), blown)]
-    chains = [replace(copied(before), extra=change, extra_from_s=here) for _, _, change in tried]
+    chains = [replace(before.copy(), extra=change, extra_from_s=here) for _, _, change in tried]
     follow_cores(chains, [here] * len(chains), look.air, look.rules)
     none = seconds(safe_at) if safe_at else look.air.end_s
     found = [

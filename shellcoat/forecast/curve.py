@@ -39,7 +39,7 @@ def drying_curve(
     now: datetime,
 ) -> DryingCurve:
     """Put the looks together; `dry_share` is the coat's own water allowed, over all in the wall."""
-    own = chain.coats[-1].step.water_kg_m2.likely
+    own = rules.figures(chain.coats[-1].step).water_kg_m2.likely
     return DryingCurve(
         at=tuple(from_seconds(time) for time in times),
         low=_falling([share.low for share in shares]),

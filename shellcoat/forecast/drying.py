@@ -228,14 +228,14 @@ class OpenFace:
     def __init__(self, lanes: Lanes) -> None:
         self._factor = lanes.film
 
-    def over(self, air: AirStack, batch: CoatBatch, rows: Ints, steps: Ints) -> _FaceFilm:  # noqa: ARG002 - the face needs no row numbers
+    def over(self, air: AirStack, batch: CoatBatch, rows: Ints, steps: Ints) -> FaceFilm:  # noqa: ARG002 - the face needs no row numbers
         """Lay the film over some steps."""
         inside = np.clip(steps, 0, air.steps - 1)
-        return _FaceFilm(self._factor, *_film(air, batch, batch.room[:, None], inside))
+        return FaceFilm(self._factor, *_film(air, batch, batch.room[:, None], inside))
 
 
 @dataclass(frozen=True, slots=True)
-class _FaceFilm:
+class FaceFilm:
     """Film resistance [s/m], heat factor, heat transfer by air and radiation [coats, steps]."""
 
     factor: Floats
@@ -247,8 +247,12 @@ class _FaceFilm:
     def at(self, step: int, front: Floats) -> Floats:  # noqa: ARG002 - the same at any front
         """Air film and heat supply in series, slowed by each lane's factor."""
         film = self.film[:, step, None] * self.factor
-        supply = self.h_c[:, step, None] / self.factor + self.h_r[:, step, None]
-        total: Floats = film + self.heat[:, step, None] / supply
+        total: Floats = film + self.heat[:, step, None] / self.supply(step)
+        return total
+
+    def supply(self, step: int) -> Floats:
+        """Heat transfer to the wall by air and radiation [coats, lanes] in W/m2K."""
+        total: Floats = self.h_c[:, step, None] / self.factor + self.h_r[:, step, None]
         return total
 
 

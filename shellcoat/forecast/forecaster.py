@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from shellcoat.forecast.air_track import AirLog, AirTrack, build_track
+from shellcoat.forecast.air_track import AirLog
 from shellcoat.forecast.air_watch import swings_so_far
 from shellcoat.forecast.answers import (
     CoreAction,
@@ -16,10 +16,10 @@ from shellcoat.forecast.answers import (
     ShellForecast,
     ShellWarning,
 )
+from shellcoat.forecast.check_looks import TaughtCase
 from shellcoat.forecast.cores import (
     CoreChain,
     CoreLook,
-    copied,
     core_actions,
     core_answer,
     core_chains,
@@ -27,9 +27,12 @@ from shellcoat.forecast.cores import (
     follow_cores,
 )
 from shellcoat.forecast.curve import curve_times, drying_curve
-from shellcoat.forecast.drying import AirStack
 from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
-from shellcoat.forecast.lanes import Lanes
+from shellcoat.forecast.knowledge import Knowledge
+from shellcoat.forecast.learned import Learned
+from shellcoat.forecast.learner import Learner
+from shellcoat.forecast.lessons import Account, weigh_evidence
+from shellcoat.forecast.likelihood import CoatEvidence
 from shellcoat.forecast.shell_answers import (
     AnswerRules,
     bare_answer,
@@ -37,13 +40,11 @@ from shellcoat.forecast.shell_answers import (
     due_at,
     last_reading,
 )
+from shellcoat.forecast.shop_air import ShopAir, air_key, past
 from shellcoat.forecast.starting_values import StartingValues
+from shellcoat.forecast.step_figures import StepEvidence
 from shellcoat.forecast.times import seconds, seconds_or_none
-from shellcoat.physics import moist_air
-from shellcoat.shop import Coat, CoreCare, Shell, Shop
-
-HORIZON_S = 7 * 86400.0
-"""How far ahead a coat is followed [s]: a coat not dry in a week will not dry in this air."""
+from shellcoat.shop import Band, Coat, CoreCare, Shell, Shop, SlurryTest
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +65,13 @@ class _Kept:
     chain: ShellChain
     cores: tuple[CoreChain, ...]
     swings: tuple[ShellWarning, ...]
+    beliefs: Beliefs
 
-    def still_holds(self, case: ShellCase, air: tuple[object, ...]) -> bool:
+    def still_holds(self, case: ShellCase, air: tuple[object, ...], beliefs: Beliefs) -> bool:
         old = self.case
         return (
-            old.shell is case.shell
+            beliefs is self.beliefs
+            and old.shell is case.shell
             and old.care == case.care
             and air == self.air
             and len(old.coats) == len(case.coats)
@@ -76,12 +79,13 @@ class _Kept:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class ShopAir:
-    """The air of every room that holds a shell, on one time axis."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Beliefs:
+    """What the shop's checks and tests have taught: of drying, and of what each coat brings."""
 
-    tracks: Mapping[UUID, AirTrack]
-    stack: AirStack
+    knowledge: Knowledge
+    steps: StepEvidence
+    evidence: Sequence[CoatEvidence] = ()
 
 
 class Forecaster:
@@ -94,19 +98,40 @@ class Forecaster:
     def __init__(self, shop: Shop, values: StartingValues) -> None:
         self._shop = shop
         self._values = values
-        self._pressure = float(moist_air.pressure_at_altitude(shop.altitude_m))
-        self._lanes = Lanes.spread(values.film_spread, values.crust_spread)
+        self._lanes = values.spreads.lanes()
+        self._learner = Learner(shop, values)
+        self._beliefs = Beliefs(Knowledge.before_checks(values), StepEvidence(()))
         self._kept: dict[UUID, _Kept] = {}
+
+    def learn(
+        self,
+        cases: Sequence[TaughtCase],
+        tests: Sequence[SlurryTest],
+        logs: Mapping[UUID, AirLog],
+        now: datetime,
+    ) -> None:
+        """Take in what checks and tests say; later forecasts rest on it."""
+        steps = StepEvidence(tests)
+        evidence = self._learner.evidence(cases, past(logs, now), now, steps)
+        self._beliefs = Beliefs(weigh_evidence(evidence, self._values), steps, evidence)
+
+    def learned(self) -> Learned:
+        """What the checks taken in have taught, without those that teach nothing."""
+        knowledge, evidence = self._beliefs.knowledge, self._beliefs.evidence
+        return Account(knowledge, evidence, self._values, self._shop.safe_quantile).learned()
 
     def forecast(
         self, cases: Sequence[ShellCase], logs: Mapping[UUID, AirLog], now: datetime
     ) -> dict[UUID, ShellForecast]:
         """Forecast every case at `now`; `logs` holds each room's readings by room id."""
         rules = AnswerRules(self._values, self._shop.safe_quantile, now)
-        logs = _past(logs, now)
+        logs = past(logs, now)
         answers = {
             case.shell.id: bare_answer(
-                case.shell, last_reading(logs, case.shell.room_id, now), rules
+                case.shell,
+                last_reading(logs, case.shell.room_id, now),
+                self._planned(case.shell),
+                rules,
             )
             for case in cases
             if not case.coats
@@ -121,16 +146,27 @@ class Forecaster:
             last = last_reading(logs, chain.coats[-1].room_id, now)
             swings = self._kept[chain.shell.id].swings
             answers[chain.shell.id] = dipped_answer(
-                chain, cores[chain.shell.id], air.tracks, swings, last, rules
+                chain,
+                cores[chain.shell.id],
+                air.tracks,
+                swings,
+                last,
+                self._planned(chain.shell),
+                rules,
             )
         return answers
+
+    def _planned(self, shell: Shell) -> list[Band]:
+        """What each planned coat of a shell builds on a dry wall [m]."""
+        figures = self._beliefs.steps.figures
+        return [figures(step).thickness_m for step in shell.sequence.steps]
 
     def _core_answers(
         self, chains: Sequence[ShellChain], air: ShopAir, now: datetime
     ) -> dict[UUID, tuple[CoreAnswer, ...]]:
         """What to say of the cores of every shell whose present coat has been dried."""
         rules = core_rules(self._rules(air))
-        cores = [copied(core) for chain in chains for core in self._kept[chain.shell.id].cores]
+        cores = [core.copy() for chain in chains for core in self._kept[chain.shell.id].cores]
         follow_cores(cores, [seconds(now)] * len(cores), air.stack, rules)
         due = {chain.shell.id: due_at(chain) for chain in chains}
         found: dict[UUID, tuple[CoreAnswer, ...]] = dict.fromkeys(due, ())
@@ -148,10 +184,10 @@ class Forecaster:
         """What could be done now about each core of a shell, by core, each computed anew."""
         if not case.coats or not case.shell.cores:
             return {}
-        air, _ = self._run([case], _past(logs, now), now)
+        air, _ = self._run([case], past(logs, now), now)
         look = CoreLook(air.stack, core_rules(self._rules(air)), now, None)
         before = self._kept[case.shell.id].cores
-        after = [copied(core) for core in before]
+        after = [core.copy() for core in before]
         follow_cores(after, [seconds(now)] * len(after), air.stack, look.rules)
         return {
             core.core.id: tuple(core_actions(core, done.answers[-1].safe_at, look))
@@ -164,7 +200,7 @@ class Forecaster:
         """How the present coat dries, from its dip until it is safely dry; None on a bare wax."""
         if not case.coats:
             return None
-        logs = _past(logs, now)
+        logs = past(logs, now)
         air, (chain,) = self._run([case], logs, now)
         rules = self._rules(air)
         whole = chain.copy()
@@ -181,18 +217,17 @@ class Forecaster:
         """The air, and every case's chain up to its last dip; each must have a coat."""
         stale = [case for case in cases if not self._holds(case, logs)]
         first_s = self._first_needed(cases, stale)
-        air = self._air(cases, logs, first_s, now)
+        coats = [coat for case in cases for coat in case.coats]
+        air = ShopAir.over(coats, logs, first_s, now, self._shop, self._values)
         self._follow_history(stale, logs, air)
         return air, [self._kept[case.shell.id].chain.copy() for case in cases]
 
     def _air_key(self, case: ShellCase, logs: Mapping[UUID, AirLog]) -> tuple[object, ...]:
-        last = seconds(case.coats[-1].dipped_at)
-        rooms = sorted({coat.room_id for coat in case.coats[:-1]})
-        return tuple(logs.get(room, AirLog.empty()).fingerprint(last) for room in rooms)
+        return air_key(case.coats[:-1], logs, seconds(case.coats[-1].dipped_at))
 
     def _holds(self, case: ShellCase, logs: Mapping[UUID, AirLog]) -> bool:
         kept = self._kept.get(case.shell.id)
-        return kept is not None and kept.still_holds(case, self._air_key(case, logs))
+        return kept is not None and kept.still_holds(case, self._air_key(case, logs), self._beliefs)
 
     def _first_needed(self, cases: Sequence[ShellCase], stale: Sequence[ShellCase]) -> float:
         """Start of the air axis [s]: the first dip that has to be dried again."""
@@ -200,34 +235,15 @@ class Forecaster:
         present = [case.coats[-1].dipped_at for case in cases]
         return min(map(seconds, [*oldest, *present]), default=0.0)
 
-    def _air(
-        self,
-        cases: Sequence[ShellCase],
-        logs: Mapping[UUID, AirLog],
-        first_s: float,
-        now: datetime,
-    ) -> ShopAir:
-        rooms = sorted({coat.room_id for case in cases for coat in case.coats})
-        tracks = {
-            room: build_track(
-                logs.get(room, AirLog.empty()),
-                first_s,
-                seconds(now),
-                HORIZON_S,
-                self._values.ahead,
-                self._pressure,
-            )
-            for room in rooms
-        }
-        return ShopAir(tracks, AirStack.of(list(tracks.values()), self._pressure))
-
     def _rules(self, air: ShopAir) -> DryingRules:
         return DryingRules(
             values=self._values,
             lanes=self._lanes,
             dry_share=self._shop.dry_share,
             safe_quantile=self._shop.safe_quantile,
-            rooms={room: index for index, room in enumerate(air.tracks)},
+            rooms=air.rooms,
+            knowledge=self._beliefs.knowledge,
+            figures=self._beliefs.steps.figures,
         )
 
     def _follow_history(
@@ -254,7 +270,7 @@ class Forecaster:
             key = self._air_key(case, logs)
             swings = tuple(swings_so_far(chain, air.tracks))
             kept = tuple(cores[case.shell.id])
-            self._kept[case.shell.id] = _Kept(case, key, chain, kept, swings)
+            self._kept[case.shell.id] = _Kept(case, key, chain, kept, swings, self._beliefs)
 
     def _follow_cores(
         self,
@@ -276,8 +292,3 @@ class Forecaster:
             core_rules(self._rules(air)),
             hold_air=True,
         )
-
-
-def _past(logs: Mapping[UUID, AirLog], now: datetime) -> dict[UUID, AirLog]:
-    """The readings up to now; a clock that was set back leaves later ones in the book."""
-    return {room: log.until(seconds(now)) for room, log in logs.items()}

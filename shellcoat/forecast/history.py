@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Protocol, Self
 from uuid import UUID
 
 import numpy as np
@@ -17,6 +18,7 @@ from numpy.typing import NDArray
 from shellcoat.forecast.air_track import STEP_S
 from shellcoat.forecast.answers import CoatAnswer
 from shellcoat.forecast.drying import AirStack, CoatBatch, DryOut, Passage, dry_out
+from shellcoat.forecast.knowledge import Knowledge
 from shellcoat.forecast.lanes import (
     LANES,
     MIDDLE_LANE,
@@ -24,13 +26,14 @@ from shellcoat.forecast.lanes import (
     chance_below,
     fine_samples,
     quantiles,
+    time_samples,
 )
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.thickness import built_thickness
 from shellcoat.forecast.times import from_seconds, seconds
 from shellcoat.physics import transport
 from shellcoat.physics.coat_drying import wetted_coat
-from shellcoat.shop import Band, Coat, Shell
+from shellcoat.shop import Band, Coat, CoatStep, Shell
 
 Floats = NDArray[np.float64]
 
@@ -53,7 +56,7 @@ class ShellChain:
 
     `left` [lanes] water still in the wall before the next coat [kg/m2], `left_share` the same as
     a share (low, likely, high), `early` whether that wall was not yet safely dry, `samples` [s]
-    the times the last answered coat may take.
+    the times the last answered coat may take, and `weights` what is believed of each.
     """
 
     shell: Shell
@@ -64,13 +67,14 @@ class ShellChain:
     answers: list[CoatAnswer] = field(default_factory=list)
     chance: float = 0.0
     samples: Floats = field(default_factory=lambda: np.zeros(0))
+    weights: Floats = field(default_factory=lambda: np.zeros(0))
 
     def chance_by(self, moment_s: float) -> float:
         """The probability that the last answered coat is dry by a moment [s]."""
         since = moment_s - seconds(self.coats[len(self.answers) - 1].dipped_at)
-        return float(chance_below(self.samples, np.asarray(since)))
+        return float(chance_below(self.samples, np.asarray(since), self.weights))
 
-    def copy(self) -> ShellChain:
+    def copy(self) -> Self:
         """The same chain, to be followed on its own from here."""
         return replace(self, answers=list(self.answers))
 
@@ -79,15 +83,30 @@ class ShellChain:
         """The first coat without an answer."""
         return self.coats[len(self.answers)]
 
-    @property
-    def new_water(self) -> float:
+    def new_water(self, rules: DryingRules) -> float:
         """Water the next coat brings [kg/m2]."""
-        return self.next_coat.step.water_kg_m2.likely
+        return rules.figures(self.next_coat.step).water_kg_m2.likely
+
+    def belief(self, rules: DryingRules) -> Floats:
+        """What is believed of the next coat's factors: weights of the samples [SAMPLES]."""
+        return rules.knowledge.face_weights(self.next_coat.step)
 
     @property
     def wall_m(self) -> float:
         """Likely thickness of the coats answered so far [m]."""
         return sum(answer.thickness_m.likely for answer in self.answers)
+
+
+class CoatFigures(Protocol):
+    """What a coat is expected to build [m] and to bring of water [kg/m2]; a step says it itself."""
+
+    @property
+    def thickness_m(self) -> Band:
+        """Thickness on a dry wall."""
+
+    @property
+    def water_kg_m2(self) -> Band:
+        """Water per wall."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +118,45 @@ class DryingRules:
     dry_share: float
     safe_quantile: float
     rooms: Mapping[UUID, int]
+    knowledge: Knowledge
+    figures: Callable[[CoatStep], CoatFigures]
+
+
+@dataclass(frozen=True, slots=True)
+class Dried:
+    """The next coat of many chains, dried: its thickness, its wall and what became of it."""
+
+    thickness: list[Band]
+    batch: CoatBatch
+    result: DryOut
+
+    @property
+    def water(self) -> Floats:
+        """Water left in the wall when it was asked for [coats, lanes] in kg/m2."""
+        return self.batch.wall.water_at(self.result.front_m)
+
+
+Way = Callable[[CoatBatch], Passage]
+
+
+def dry_next(
+    chains: Sequence[ShellChain],
+    query_s: Sequence[float],
+    air: AirStack,
+    rules: DryingRules,
+    *,
+    hold_air: bool = False,
+    way: Way | None = None,
+) -> Dried:
+    """Dry the first coat of every chain that has no answer yet; parameters as in `follow_next`."""
+    loss = rules.values.loss_on_wet
+    thickness = [
+        built_thickness(rules.figures(chain.next_coat.step).thickness_m, chain.left_share, loss)
+        for chain in chains
+    ]
+    batch = _batch(chains, thickness, query_s, air, rules)
+    passage = way(batch) if way else None
+    return Dried(thickness, batch, dry_out(air, batch, rules.lanes, passage, hold_air=hold_air))
 
 
 def follow_next(
@@ -108,7 +166,7 @@ def follow_next(
     rules: DryingRules,
     *,
     hold_air: bool = False,
-    way: Callable[[CoatBatch], Passage] | None = None,
+    way: Way | None = None,
 ) -> None:
     """Dry the first coat of every chain that has no answer yet, and note what it left.
 
@@ -117,24 +175,19 @@ def follow_next(
     """
     if not chains:
         return
-    loss = rules.values.loss_on_wet
-    thickness = [
-        built_thickness(chain.next_coat.step, chain.left_share.likely, loss) for chain in chains
-    ]
-    batch = _batch(chains, thickness, query_s, air, rules)
-    passage = way(batch) if way else None
-    result = dry_out(air, batch, rules.lanes, passage, hold_air=hold_air)
+    dried = dry_next(chains, query_s, air, rules, hold_air=hold_air, way=way)
+    batch, left = dried.batch, dried.water
     end_s = math.inf if hold_air else air.end_s
-    left = batch.wall.water_at(result.front_m)
-    shares = np.clip(quantiles(fine_samples(left / batch.wall.water), SHARES), 0.0, 1.0)
-    samples = _dry_samples(result)
-    times = quantiles(samples, (0.5, rules.safe_quantile))
-    chance = chance_below(samples, batch.query_s - batch.start_s)
+    weights = np.stack([chain.belief(rules) for chain in chains])
+    shares = quantiles(fine_samples(left / batch.wall.water), SHARES, weights)
+    samples = dry_samples(dried.result)
+    times = quantiles(samples, (0.5, rules.safe_quantile), weights)
+    chance = chance_below(samples, batch.query_s - batch.start_s, weights)
     for row, chain in enumerate(chains):
-        chain.answers.append(_answer(chain, thickness[row], batch, row, times[row], end_s))
+        chain.answers.append(_answer(chain, dried.thickness[row], batch, row, times[row], end_s))
         chain.left = left[row]
-        chain.samples = samples[row]
-        chain.left_share = Band(*np.sort(shares[row]).tolist())
+        chain.samples, chain.weights = samples[row], weights[row]
+        chain.left_share = Band(*np.clip(np.sort(shares[row]), 0.0, 1.0).tolist())
         chain.chance = float(chance[row])
         chain.early = chain.chance < rules.safe_quantile - ROUNDING
 
@@ -148,7 +201,7 @@ def _batch(
 ) -> CoatBatch:
     coats = [chain.next_coat for chain in chains]
     room = np.array([rules.rooms[coat.room_id] for coat in coats])
-    own = np.array([[chain.new_water] for chain in chains])
+    own = np.array([[chain.new_water(rules)] for chain in chains])
     start_s = np.array([seconds(coat.dipped_at) for coat in coats])
     step = np.floor((start_s - air.start_s) / STEP_S).astype(np.int64)
     first = np.clip(step, 0, air.steps - 1)
@@ -173,11 +226,9 @@ def _batch(
     )
 
 
-def _dry_samples(result: DryOut) -> Floats:
+def dry_samples(result: DryOut) -> Floats:
     """Seconds to dry [coats, samples], read between the lanes."""
-    capped = np.clip(result.dry_after_s, 1.0, NEVER_S)
-    samples: Floats = np.exp(fine_samples(np.log(capped)))
-    return samples
+    return time_samples(np.clip(result.dry_after_s, 1.0, NEVER_S))
 
 
 def _answer(

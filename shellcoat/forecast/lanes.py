@@ -3,8 +3,10 @@
 Two unknown factors multiply the resistances of every coat: that of the air film and that of the
 dry crust, both log-normal. They span a small grid of lanes that is simulated; four more lanes
 take the air ahead one and two standard deviations damper and drier. Between the lanes the
-logarithm of the dry time is read off linearly, so quantiles need no thousands of runs and every
-answer is as monotone as the lanes themselves.
+logarithm of the dry time and the pace that the air sets are read off linearly, so quantiles need
+no thousands of runs and every answer is as monotone as the lanes themselves. What is believed of
+the factors weighs the samples between the lanes; it changes with what the shop's own checks teach
+(`factors`), the lanes do not.
 """
 
 from __future__ import annotations
@@ -20,11 +22,11 @@ Ints = NDArray[np.int64]
 NODES = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
 """Standard scores at which each factor is simulated."""
 
-FINE = np.linspace(-2.4, 2.4, 9)
-"""Standard scores at which the answer is read; the normal's weight beyond them is 1.6 %."""
+EDGE = 2.8
+"""Standard score at which factors and air are cut off; 0.5 % of a normal lies beyond."""
 
-AIR_FINE = np.linspace(-2.4, 2.4, 5)
-"""The same for the air, which matters less."""
+LEAST_PACE = 1e-6
+"""Air that dries a coat a million times more slowly than expected does not dry it."""
 
 GRID = NODES.size * NODES.size
 MIDDLE_LANE = GRID // 2
@@ -56,48 +58,119 @@ class Lanes:
         return cls(film, crust, air)
 
 
-def _normal_weights(points: Floats) -> Floats:
-    weight = np.exp(-0.5 * points * points)
+@dataclass(frozen=True, slots=True)
+class _Shares:
+    """Lanes and what share each point takes of them, both [shares, points]."""
+
+    lanes: Ints
+    shares: Floats
+
+    def read(self, lanes: Floats) -> Floats:
+        """Mix lane values [..., LANES] into points [..., points]."""
+        # Share by share, not as a matrix product, whose last digit depends on how many coats
+        # there are.
+        first, *others = zip(self.lanes, self.shares, strict=True)
+        total: Floats = lanes[..., first[0]] * first[1]
+        for lane, share in others:
+            total += lanes[..., lane] * share
+        return total
+
+
+@dataclass(frozen=True, slots=True)
+class LaneReader:
+    """Reads what lies between the lanes, at points given by the scores of film, crust and air."""
+
+    _factors: _Shares
+    _air: _Shares
+
+    @classmethod
+    def at(cls, film: Floats, crust: Floats, air: Floats) -> LaneReader:
+        """A reader at these standard scores [points]."""
+        grid = [
+            (row * NODES.size + column, in_row * in_column)
+            for row, in_row in _neighbours(film)
+            for column, in_column in _neighbours(crust)
+        ]
+        airs = [(np.array(BY_AIR)[node], share) for node, share in _neighbours(air)]
+        return cls(
+            *(
+                _Shares(np.stack([lane for lane, _ in part]), np.stack([one for _, one in part]))
+                for part in (grid, airs)
+            )
+        )
+
+    def read(self, lanes: Floats) -> Floats:
+        """Spread lane values [..., LANES] over the points [..., points]; the air shifts them."""
+        shift = self._air.read(lanes) - lanes[..., MIDDLE_LANE, None]
+        total: Floats = self._factors.read(lanes) + shift
+        return total
+
+    def read_times(self, seconds: Floats) -> Floats:
+        """The same for times [s]: factors multiply a time, the air divides it by the pace it sets.
+
+        The pace of drying is proportional to what vapour the air can still take, so it falls in a
+        straight line with the damp, to nothing where it is saturated; a time read straight
+        between an hour and never would be never too often.
+        """
+        pace = self._air.read(seconds[..., MIDDLE_LANE, None] / seconds)
+        total: Floats = np.exp(self._factors.read(np.log(seconds))) / np.maximum(pace, LEAST_PACE)
+        return total
+
+
+def _neighbours(scores: Floats) -> tuple[tuple[Ints, Floats], tuple[Ints, Floats]]:
+    """The nodes below and above each score with their shares, straight on beyond the outer ones."""
+    cell = np.clip(np.floor(scores - NODES[0]).astype(np.int64), 0, NODES.size - 2)
+    share = scores - NODES[cell]
+    return (cell, 1.0 - share), (cell + 1, share)
+
+
+def _scattered(count: int) -> Floats:
+    """So many points in pairs about the middle of the cube, no two alike in any score [3, count].
+
+    The additive recurrence whose steps are powers of the root of ``x^4 = x + 1`` (M. Roberts,
+    "The unreasonable effectiveness of quasirandom sequences", 2018; cited from memory). Points
+    on a plain grid would share their scores and make quantiles jump.
+    """
+    root = 1.2207440846057596
+    steps = (1.0 / root) ** np.arange(1, 4)
+    one_side = (np.outer(steps, np.arange(1, count // 2 + 1)) + 0.5) % 1.0
+    half = EDGE * (2.0 * one_side - 1.0)
+    return np.concatenate([half, -half], axis=1)
+
+
+SAMPLES = 1024
+SCORES = _scattered(SAMPLES)
+"""Standard scores of film, crust and air of each sample [3, SAMPLES]."""
+
+_SAMPLES_AT = LaneReader.at(*SCORES)
+
+
+def fine_samples(lanes: Floats) -> Floats:
+    """Spread lane values [..., LANES] over the fine samples [..., SAMPLES]."""
+    return _SAMPLES_AT.read(lanes)
+
+
+def time_samples(seconds: Floats) -> Floats:
+    """Spread times [..., LANES] in s over the fine samples [..., SAMPLES]."""
+    return _SAMPLES_AT.read_times(seconds)
+
+
+def sample_weights(pairs: Floats) -> Floats:
+    """Weights of the samples [SAMPLES] where their pairs of factors have these; they sum to one."""
+    weight = pairs * np.exp(-0.5 * SCORES[2] ** 2)
     total: Floats = weight / weight.sum()
     return total
 
 
-def _interpolation(points: Floats) -> Floats:
-    """Matrix [points, NODES] of linear interpolation, straight on beyond the outer nodes."""
-    cell = np.clip(np.floor(points - NODES[0]).astype(np.int64), 0, NODES.size - 2)
-    share = points - NODES[cell]
-    matrix = np.zeros((points.size, NODES.size))
-    rows = np.arange(points.size)
-    matrix[rows, cell] = 1.0 - share
-    matrix[rows, cell + 1] = share
-    return matrix
+WEIGHTS = sample_weights(np.exp(-0.5 * (SCORES[0] ** 2 + SCORES[1] ** 2)))
+"""Weights of the fine samples for independent factors at their own spread."""
 
 
-_READ, _READ_AIR = _interpolation(FINE), _interpolation(AIR_FINE)
-WEIGHTS = (
-    _normal_weights(FINE)[:, None, None]
-    * _normal_weights(FINE)[None, :, None]
-    * _normal_weights(AIR_FINE)[None, None, :]
-).ravel()
-"""Weight of each fine sample; they sum to one."""
-
-
-def fine_samples(lanes: Floats) -> Floats:
-    """Spread lane values [..., LANES] over the fine samples [..., samples]."""
-    grid = lanes[..., :GRID].reshape(*lanes.shape[:-1], NODES.size, NODES.size)
-    fine = _READ @ grid @ _READ.T
-    by_air = lanes[..., BY_AIR] - lanes[..., MIDDLE_LANE, None]
-    # einsum, not a matrix product, whose last digit depends on how many coats there are.
-    shift = np.einsum("...i,ji->...j", by_air, _READ_AIR)[..., None, None, :]
-    samples: Floats = (fine[..., None] + shift).reshape(*lanes.shape[:-1], WEIGHTS.size)
-    return samples
-
-
-def quantiles(samples: Floats, shares: tuple[float, ...]) -> Floats:
-    """Weighted quantiles [..., shares] of fine samples [..., samples]."""
+def quantiles(samples: Floats, shares: tuple[float, ...], weights: Floats = WEIGHTS) -> Floats:
+    """Weighted quantiles [..., shares] of fine samples [..., SAMPLES]; weights broadcast."""
     order = np.argsort(samples, axis=-1)
     values = np.take_along_axis(samples, order, axis=-1)
-    reached = np.cumsum(WEIGHTS[order], axis=-1)
+    reached = np.cumsum(_in_order(weights, order), axis=-1)
     found = [
         np.take_along_axis(values, _first(reached >= share - 1e-12)[..., None], axis=-1)[..., 0]
         for share in shares
@@ -105,12 +178,19 @@ def quantiles(samples: Floats, shares: tuple[float, ...]) -> Floats:
     return np.stack(found, axis=-1)
 
 
+def _in_order(weights: Floats, order: Ints) -> Floats:
+    if weights.ndim == 1:
+        return weights[order]
+    sorted_weights: Floats = np.take_along_axis(weights, order, axis=-1)
+    return sorted_weights
+
+
 def _first(flags: NDArray[np.bool_]) -> Ints:
     place: Ints = np.argmax(flags, axis=-1)
     return place
 
 
-def chance_below(samples: Floats, limit: Floats) -> Floats:
-    """Weight of the samples [..., samples] at or below `limit` [...]."""
-    chance: Floats = ((samples <= limit[..., None]) * WEIGHTS).sum(axis=-1)
+def chance_below(samples: Floats, limit: Floats, weights: Floats = WEIGHTS) -> Floats:
+    """Weight of the samples [..., SAMPLES] at or below `limit` [...]."""
+    chance: Floats = ((samples <= limit[..., None]) * weights).sum(axis=-1)
     return np.clip(chance, 0.0, 1.0)

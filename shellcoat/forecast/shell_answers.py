@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -28,7 +28,7 @@ from shellcoat.forecast.history import NOTHING, ROUNDING, ShellChain
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.thickness import wall_at_end, wall_thickness
 from shellcoat.forecast.times import from_seconds, seconds
-from shellcoat.shop import Shell, ShellState
+from shellcoat.shop import Band, Shell, ShellState
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +50,10 @@ def last_reading(logs: Mapping[UUID, AirLog], room_id: UUID, now: datetime) -> d
     return from_seconds(float(log.at_s[-1])) if log.at_s.size else None
 
 
-def bare_answer(shell: Shell, last: datetime | None, rules: AnswerRules) -> ShellForecast:
-    """The answer for a wax that has no coat yet."""
+def bare_answer(
+    shell: Shell, last: datetime | None, planned: Sequence[Band], rules: AnswerRules
+) -> ShellForecast:
+    """The answer for a wax that has no coat yet; `planned` [m] what each coat builds."""
     return ShellForecast(
         shell_id=shell.id,
         made_at=rules.now,
@@ -64,7 +66,7 @@ def bare_answer(shell: Shell, last: datetime | None, rules: AnswerRules) -> Shel
         chance_dry=1.0,
         water_left=NOTHING,
         thickness_m=NOTHING,
-        thickness_at_end_m=wall_at_end([], shell.sequence.steps, rules.values.shared_error),
+        thickness_at_end_m=wall_at_end([], planned, rules.values.shared_error),
         next_step=shell.next_step(0),
         coats=(),
         warnings=(),
@@ -79,6 +81,7 @@ def dipped_answer(
     tracks: Mapping[UUID, AirTrack],
     swings: tuple[ShellWarning, ...],
     last: datetime | None,
+    planned: Sequence[Band],
     rules: AnswerRules,
 ) -> ShellForecast:
     """The answer for a shell with coats; `swings` are the warnings of the coats before the last."""
@@ -100,7 +103,7 @@ def dipped_answer(
         chance_dry=chain.chance,
         water_left=chain.left_share,
         thickness_m=wall_thickness(walls, error),
-        thickness_at_end_m=wall_at_end(walls, shell.sequence.steps, error),
+        thickness_at_end_m=wall_at_end(walls, planned, error),
         next_step=next_step,
         coats=tuple(chain.answers),
         warnings=warnings if shell.state is ShellState.IN_WORK else (),

@@ -5,12 +5,13 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from math import hypot
+from math import hypot, sqrt
 from pathlib import Path
 from typing import Any
 
 from shellcoat.errors import WorldError
 from shellcoat.forecast.air_ahead import AheadValues
+from shellcoat.forecast.factors import FactorSpreads
 from shellcoat.physics.bridging import bridging_gap
 from shellcoat.physics.constants import WATER_DENSITY_KG_M3
 from shellcoat.places import resources_dir
@@ -25,14 +26,35 @@ class StartingValuesError(WorldError):
 class CoreValues:
     """What is assumed of every core until its own checks say better.
 
-    `vent_spread` standard deviation of the natural logarithm of the vent factor,
-    `wall_heat_w_m2k` [W/m2K] heat through wax and shell, `bridging_gap_m` [m] the width at which
-    slurry or stucco closes an opening.
+    `spreads` those of the vent factor and the crust's, `wall_heat_w_m2k` [W/m2K] heat through wax
+    and shell, `bridging_gap_m` [m] the width at which slurry or stucco closes an opening.
     """
 
-    vent_spread: float
+    spreads: FactorSpreads
     wall_heat_w_m2k: float
     bridging_gap_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckValues:
+    """What a check is worth.
+
+    `touch` and `touch_again` standard deviations of ln time, `stray_share` of checks that say
+    nothing, `infrared_k` and `infrared_room_k` [K] with the air read by the same instrument or
+    in the room's log, `area` and `coat_water` standard deviations of ln wetted area and ln
+    water, `scale_share` of the mass on the scale, `age_s` [s] after which a check no longer
+    counts.
+    """
+
+    touch: float
+    touch_again: float
+    stray_share: float
+    infrared_k: float
+    infrared_room_k: float
+    area: float
+    coat_water: float
+    scale_share: float
+    age_s: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,22 +63,33 @@ class StartingValues:
 
     Shares and factors are fractions, `air_speed_m_s` [m/s], `reading_age_s` [s];
     `pore_water_density` [kg/m3] the water a wall takes up per volume, `crust_share` [-] vapour
-    diffusivity of the dry crust over that of free air, spreads standard deviations of the
-    natural logarithm.
+    diffusivity of the dry crust over that of free air, `spreads` those of the air film's factor and
+    the crust's.
     """
 
     critical_share: float
     pore_water_density: float
     crust_share: float
     air_speed_m_s: dict[AirMovement, float]
-    film_spread: float
-    crust_spread: float
+    spreads: FactorSpreads
     ahead: AheadValues
     loss_on_wet: float
     reading_age_s: float
     fast_air_m_s: float
     shared_error: float
     core: CoreValues
+    checks: CheckValues
+
+
+_CHECK_FIGURES = (
+    "touch",
+    "touch_again",
+    "stray_share",
+    "infrared_k",
+    "infrared_room_k",
+    "area",
+    "scale_share",
+)
 
 
 def _figure(table: dict[str, Any], section: str, key: str) -> float:
@@ -80,7 +113,15 @@ def read_starting_values(path: Path) -> StartingValues:
         return _figure(table, section, key)
 
     porosity = figure("wall", "porosity")
-    water = figure("spread_log_sd", "coat_water")
+
+    def spreads(first: float) -> FactorSpreads:
+        """A coat that brings more water takes longer in both stages, as if both factors were up."""
+        shared = sqrt(water**2 - repeat**2)
+        crust = figure("spread_log_sd", "crust_factor")
+        return FactorSpreads(hypot(first, shared), hypot(crust, shared), repeat, place)
+
+    water, repeat = figure("spread_log_sd", "coat_water"), figure("spread_log_sd", "coat_repeat")
+    place = figure("spread_log_sd", "coat_place")
     air = table["assumed_air"]["rh_percent"]
     return StartingValues(
         critical_share=figure("wall", "critical_share"),
@@ -89,9 +130,7 @@ def read_starting_values(path: Path) -> StartingValues:
         air_speed_m_s={
             movement: figure("air_speed_m_s", movement.name.lower()) for movement in AirMovement
         },
-        # A coat that brings more water takes longer in both stages, as if both factors were up.
-        film_spread=hypot(figure("spread_log_sd", "air_film_factor"), water),
-        crust_spread=hypot(figure("spread_log_sd", "crust_factor"), water),
+        spreads=spreads(figure("spread_log_sd", "air_film_factor")),
         ahead=AheadValues(
             memory_s=figure("air_ahead", "memory_h") * 3600.0,
             temp_share=figure("air_ahead", "temp_share"),
@@ -108,7 +147,7 @@ def read_starting_values(path: Path) -> StartingValues:
         fast_air_m_s=figure("air_watch", "fast_air_m_s"),
         shared_error=figure("thickness", "shared_error"),
         core=CoreValues(
-            vent_spread=figure("core", "vent_factor"),
+            spreads=spreads(figure("core", "vent_factor")),
             wall_heat_w_m2k=figure("core", "wall_heat_w_m2k"),
             bridging_gap_m=float(
                 bridging_gap(
@@ -117,6 +156,11 @@ def read_starting_values(path: Path) -> StartingValues:
                     figure("core", "stucco_grain_m"),
                 )
             ),
+        ),
+        checks=CheckValues(
+            **{name: figure("learning", name) for name in _CHECK_FIGURES},
+            coat_water=water,
+            age_s=figure("learning", "age_days") * 86400.0,
         ),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import sqrt
 
-from shellcoat.shop import Band, CoatStep
+from shellcoat.shop import Band
 
 TENTH_TO_NINETIETH = 2.563
 """Standard deviations between the 10th and the 90th percentile of a normal distribution."""
@@ -14,15 +14,14 @@ TENTH = 1.2816
 """Standard deviations from the median to the 90th percentile."""
 
 
-def built_thickness(step: CoatStep, left_share: float, loss_on_wet: float) -> Band:
+def built_thickness(on_dry_m: Band, left_share: Band, loss_on_wet: float) -> Band:
     """Thickness [m] a coat builds on a wall that still holds `left_share` of its water.
 
     A coat dipped on an undried one builds less; `loss_on_wet` is the share lost on a wall that
     is still fully wet (Dooley and Everden, INCAST, November 2020).
     """
-    factor = 1.0 - loss_on_wet * left_share
-    band = step.thickness_m
-    return Band(band.low * factor, band.likely * factor, band.high * factor)
+    factor = 1.0 - loss_on_wet * left_share.likely
+    return Band(on_dry_m.low * factor, on_dry_m.likely * factor, on_dry_m.high * factor)
 
 
 def wall_thickness(coats: Iterable[Band], shared_error: float) -> Band:
@@ -36,7 +35,6 @@ def wall_thickness(coats: Iterable[Band], shared_error: float) -> Band:
     return Band(max(likely - spread, 0.0), likely, likely + spread)
 
 
-def wall_at_end(coats: Sequence[Band], steps: Sequence[CoatStep], shared_error: float) -> Band:
-    """Thickness [m] once the steps still to come are on as well."""
-    coming = [step.thickness_m for step in steps[len(coats) :]]
-    return wall_thickness([*coats, *coming], shared_error)
+def wall_at_end(coats: Sequence[Band], planned: Sequence[Band], shared_error: float) -> Band:
+    """Thickness [m] once the coats still to come are on; `planned` of every coat of the plan."""
+    return wall_thickness([*coats, *planned[len(coats) :]], shared_error)

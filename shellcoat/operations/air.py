@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from itertools import pairwise
 from uuid import UUID, uuid4
 
@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shellcoat.errors import MendableError
-from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.open_shop import AHEAD_ALLOWED, OpenShop
 from shellcoat.operations.wording import write_time
 from shellcoat.physics import moist_air
 from shellcoat.shop import AirReading, Coat, Shell
@@ -23,8 +23,6 @@ MOST_POINTS = 2000
 
 LEAST_DEW_POINT_RH = 0.001
 """Air drier than this has no dew point anybody could measure."""
-
-AHEAD_ALLOWED = timedelta(minutes=2)
 
 
 class ReadingInFutureError(MendableError):

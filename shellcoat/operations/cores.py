@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from uuid import UUID, uuid4
 
 from shellcoat.errors import MendableError
 from shellcoat.forecast.answers import ActionKind, CoreAction, CoreAnswer
-from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.open_shop import AHEAD_ALLOWED, OpenShop
 from shellcoat.operations.wording import write_chance, write_little_water, write_time
 from shellcoat.shop import CareKind, CoreCare
 from shellcoat.units import Quantity, UnitPreferences, write_duration, write_quantity
-
-AHEAD_ALLOWED = timedelta(minutes=2)
 
 
 class CareInFutureError(MendableError):

@@ -10,12 +10,9 @@ from uuid import UUID, uuid4, uuid5
 
 from shellcoat.errors import MendableError
 from shellcoat.forecast.answers import DryState, ShellForecast
-from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.open_shop import AHEAD_ALLOWED, OpenShop
 from shellcoat.operations.wording import write_time
 from shellcoat.shop import AirAtDip, AirMovement, AirReading, Coat, CoatStep, Shell, ShellState
-
-AHEAD_ALLOWED = timedelta(minutes=2)
-"""A dip may be logged this far ahead of the clock: two clocks in a shop never agree."""
 
 DOUBLE_WITHIN = timedelta(seconds=60)
 """Two dips of one shell closer than this are one dip and a second press."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 from zoneinfo import ZoneInfo
@@ -14,7 +14,17 @@ from shellcoat.book import Book
 from shellcoat.errors import MendableError
 from shellcoat.forecast.answers import CoreAction, DryingCurve, ShellForecast
 from shellcoat.forecast.times import from_seconds, seconds
-from shellcoat.shop import Entry, Ledger, Record, Shell, ShellState, Shop
+from shellcoat.shop import (
+    AirReading,
+    Entry,
+    Ledger,
+    ReadingBatch,
+    Record,
+    Shell,
+    ShellState,
+    Shop,
+    SlurryTest,
+)
 from shellcoat.shop.entry import Withdrawal
 from shellcoat.units import UnitPreferences, UnitSystem
 
@@ -22,10 +32,16 @@ from shellcoat.units import UnitPreferences, UnitSystem
 # rack before it forecasts, so the methods that do load it themselves.
 if TYPE_CHECKING:
     from shellcoat.forecast.air_track import AirLog
+    from shellcoat.forecast.check_looks import TaughtCase
     from shellcoat.forecast.forecaster import Forecaster, ShellCase
+    from shellcoat.forecast.learned import Learned, Lesson
 
 FORECAST_STATES = (ShellState.IN_WORK, ShellState.ON_HOLD)
 """Only these dry on: a finished shell is on its way to the furnace, a scrapped one in the bin."""
+
+
+AHEAD_ALLOWED = timedelta(minutes=2)
+"""What is logged may lie this far ahead of the clock: two clocks in a shop never agree."""
 
 
 class TakenBackError(MendableError):
@@ -47,6 +63,21 @@ class ForecastInput:
     cases: tuple[ShellCase, ...]
     logs: Mapping[UUID, AirLog]
     now: datetime
+    lessons: LessonInput
+
+
+@dataclass(frozen=True, slots=True)
+class LessonInput:
+    """Everything the forecast learns from: checked shells in any state, and slurry tests.
+
+    `readings` names the entries of the air that stand, since a look at a check changes with them;
+    `silent` are the checks that teach nothing, and why.
+    """
+
+    cases: tuple[TaughtCase, ...]
+    tests: tuple[SlurryTest, ...]
+    readings: frozenset[UUID]
+    silent: tuple[Lesson, ...]
 
 
 class OpenShop:
@@ -57,6 +88,7 @@ class OpenShop:
         self.who = who
         self.station = station
         self._forecaster: tuple[Shop, Forecaster] | None = None
+        self._taught: LessonInput | None = None
         self._forecasting = threading.Lock()
 
     @property
@@ -149,17 +181,31 @@ class OpenShop:
             )
             for shell in chosen
         )
-        return ForecastInput(self.shop, cases, self._logs(cases, now), now)
+        dips = [seconds(case.coats[0].dipped_at) for case in cases if case.coats]
+        logs = self._logs(min([*dips, seconds(now)]), now)
+        return ForecastInput(self.shop, cases, logs, now, self._lesson_input(now))
+
+    def _lesson_input(self, now: datetime) -> LessonInput:
+        """Freeze what there is to learn from."""
+        from shellcoat.operations.lessons import sort_checks
+
+        tests = tuple(test for test in self.ledger.slurry_tests if not test.left_out)
+        cases, silent = sort_checks(self.ledger, now)
+        # The air matters to the looks at checks alone.
+        return LessonInput(cases, tests, self._readings() if cases else frozenset(), silent)
+
+    def _readings(self) -> frozenset[UUID]:
+        live = list(self.ledger.live.values())
+        return frozenset(e.id for e in live if isinstance(e.record, AirReading | ReadingBatch))
 
     def _drying_shells(self) -> list[Shell]:
         return [shell for shell in self.ledger.shells if shell.state in FORECAST_STATES]
 
-    def _logs(self, cases: Sequence[ShellCase], now: datetime) -> dict[UUID, AirLog]:
-        """Readings of every room, from long enough before the first coat of interest."""
+    def _logs(self, first_s: float, now: datetime) -> dict[UUID, AirLog]:
+        """Readings of every room, from long enough before the first coat of interest [s]."""
         from shellcoat.forecast.air_ahead import LOOK_BACK_S
 
-        dips = [seconds(case.coats[0].dipped_at) for case in cases if case.coats]
-        first = from_seconds(min([*dips, seconds(now)]) - LOOK_BACK_S)
+        first = from_seconds(first_s - LOOK_BACK_S)
         return {room.id: self._log(room.id, first, now) for room in self.ledger.rooms}
 
     def _log(self, room_id: UUID, first: datetime, now: datetime) -> AirLog:
@@ -171,7 +217,7 @@ class OpenShop:
     def forecast(self, given: ForecastInput) -> dict[UUID, ShellForecast]:
         """Forecast, from any thread; a second one waits for the first."""
         with self._forecasting:
-            return self._forecaster_for(given.shop).forecast(given.cases, given.logs, given.now)
+            return self._forecaster_for(given).forecast(given.cases, given.logs, given.now)
 
     def forecasts(self, now: datetime) -> dict[UUID, ShellForecast]:
         """Forecast every shell that still dries."""
@@ -185,21 +231,41 @@ class OpenShop:
         """The drying curve of the one shell in `given`."""
         (case,) = given.cases
         with self._forecasting:
-            return self._forecaster_for(given.shop).curve(case, given.logs, given.now)
+            return self._forecaster_for(given).curve(case, given.logs, given.now)
 
     def core_actions(self, given: ForecastInput) -> dict[UUID, tuple[CoreAction, ...]]:
         """What could be done now about the cores of the one shell in `given`."""
         (case,) = given.cases
         with self._forecasting:
-            return self._forecaster_for(given.shop).core_actions(case, given.logs, given.now)
+            return self._forecaster_for(given).core_actions(case, given.logs, given.now)
 
-    def _forecaster_for(self, shop: Shop) -> Forecaster:
+    def learned(self, given: ForecastInput) -> Learned:
+        """What the shop's checks have taught, check by check; from any thread."""
+        with self._forecasting:
+            taught = self._forecaster_for(given).learned()
+        lessons = [*taught.lessons, *given.lessons.silent]
+        newest_first = sorted(lessons, key=lambda one: (one.at, one.check_id), reverse=True)
+        return replace(taught, lessons=tuple(newest_first))
+
+    def _forecaster_for(self, given: ForecastInput) -> Forecaster:
+        """The forecaster, with everything learned that there is to learn from."""
         from shellcoat.forecast.forecaster import Forecaster
         from shellcoat.forecast.starting_values import starting_values
 
-        if self._forecaster is None or self._forecaster[0] is not shop:
-            self._forecaster = shop, Forecaster(shop, starting_values())
+        if self._forecaster is None or self._forecaster[0] is not given.shop:
+            self._forecaster = given.shop, Forecaster(given.shop, starting_values())
+            self._taught = None
+        if self._taught != given.lessons:
+            self._teach(self._forecaster[1], given)
         return self._forecaster[1]
+
+    def _teach(self, forecaster: Forecaster, given: ForecastInput) -> None:
+        cases, tests = given.lessons.cases, given.lessons.tests
+        if self._taught is not None or cases or tests:
+            dips = [seconds(case.coats[0].dipped_at) for case in cases]
+            logs = self._logs(min(dips), given.now) if dips else {}
+            forecaster.learn(cases, tests, logs, given.now)
+        self._taught = given.lessons
 
 
 def unit_preferences(shop: Shop) -> UnitPreferences:

@@ -15,9 +15,11 @@ from shellcoat.shop.air import AirReading, ReadingBatch, Room
 from shellcoat.shop.checks import check_name, check_text, check_time
 from shellcoat.shop.coat import Coat
 from shellcoat.shop.core import CoreCare
+from shellcoat.shop.dry_check import DryCheck, InfraredReading, Weighing
 from shellcoat.shop.sequence import DipSequence
 from shellcoat.shop.shell import Shell
 from shellcoat.shop.shop import Shop
+from shellcoat.shop.wall_check import CaliperReading, PlateTest, RheologyTest, StuccoGrain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +51,12 @@ class AlertMark:
         check_time("Time of the mark", self.at)
 
 
+ShellCheck = DryCheck | InfraredReading | Weighing | CaliperReading
+"""What was found out about one shell."""
+
+SlurryTest = PlateTest | RheologyTest | StuccoGrain
+"""What was found out about a slurry or a stucco, for every shell it goes on."""
+
 Record = (
     Shop
     | Room
@@ -56,6 +64,8 @@ Record = (
     | Shell
     | Coat
     | CoreCare
+    | ShellCheck
+    | SlurryTest
     | AirReading
     | ReadingBatch
     | AlertMark
@@ -69,6 +79,13 @@ KINDS: dict[str, type[Record]] = {
     "shell": Shell,
     "coat": Coat,
     "core_care": CoreCare,
+    "dry_check": DryCheck,
+    "infrared_reading": InfraredReading,
+    "weighing": Weighing,
+    "caliper_reading": CaliperReading,
+    "plate_test": PlateTest,
+    "rheology_test": RheologyTest,
+    "stucco_grain": StuccoGrain,
     "air_reading": AirReading,
     "reading_batch": ReadingBatch,
     "alert_mark": AlertMark,

@@ -6,14 +6,14 @@ from bisect import insort
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import cast
+from typing import cast, get_args
 from uuid import UUID
 
 from shellcoat.errors import MendableError
 from shellcoat.shop.air import AirReading, ReadingBatch, Room
 from shellcoat.shop.coat import Coat
 from shellcoat.shop.core import CoreCare
-from shellcoat.shop.entry import AlertMark, Entry, Record, Withdrawal
+from shellcoat.shop.entry import AlertMark, Entry, Record, ShellCheck, SlurryTest, Withdrawal
 from shellcoat.shop.sequence import DipSequence
 from shellcoat.shop.shell import Shell
 from shellcoat.shop.shop import Shop
@@ -53,7 +53,7 @@ class Ledger:
         """Refuse an entry that does not fit what stands."""
         if entry.id in self.entries:
             raise WrongReplacementError("This entry is in the book already.")
-        if isinstance(entry.record, Coat):
+        if isinstance(entry.record, Coat | ShellCheck):
             self._check_shell(entry.record)
         if entry.replaces is None:
             self._check_first(entry)
@@ -73,10 +73,13 @@ class Ledger:
                 f"{self.on_the_clock(first.recorded_at)}. Look at the new one first."
             )
 
-    def _check_shell(self, coat: Coat) -> None:
-        owner = self.live.get(coat.shell_id)
+    def _check_shell(self, record: Coat | ShellCheck) -> None:
+        owner = self.live.get(record.shell_id)
         if owner is None or not isinstance(owner.record, Shell):
-            raise NoSuchEntryError("The coat belongs to a shell that is not in this book.")
+            what = "coat" if isinstance(record, Coat) else "check"
+            raise NoSuchEntryError(
+                f"The {what} belongs to a shell that is not in this book. Choose the shell again."
+            )
 
     def _check_first(self, entry: Entry) -> None:
         if isinstance(entry.record, Withdrawal):
@@ -106,10 +109,10 @@ class Ledger:
         if isinstance(record, Coat):
             self.coats_by_shell[record.shell_id].remove(record)
 
-    def _all(self, kind: type[Record]) -> Iterator[Record]:
+    def _all(self, *kinds: type[Record]) -> Iterator[Record]:
         # A list first: a worker that imports readings may add to the ledger meanwhile.
         standing = list(self.live.values())
-        return (entry.record for entry in standing if isinstance(entry.record, kind))
+        return (entry.record for entry in standing if isinstance(entry.record, kinds))
 
     @property
     def shop(self) -> Shop | None:
@@ -148,11 +151,23 @@ class Ledger:
 
     def care(self) -> dict[UUID, tuple[CoreCare, ...]]:
         """What was done to the cores of each shell, by time."""
-        acts = cast("list[CoreCare]", list(self._all(CoreCare)))
-        by_shell: dict[UUID, tuple[CoreCare, ...]] = {}
-        for act in sorted(acts, key=lambda act: (act.at, act.id)):
-            by_shell[act.shell_id] = (*by_shell.get(act.shell_id, ()), act)
-        return by_shell
+        return cast("dict[UUID, tuple[CoreCare, ...]]", self._by_shell(CoreCare))
+
+    def checks(self) -> dict[UUID, tuple[ShellCheck, ...]]:
+        """What was found out about each shell, by time; also what is left out."""
+        return cast("dict[UUID, tuple[ShellCheck, ...]]", self._by_shell(*get_args(ShellCheck)))
+
+    def _by_shell(self, *kinds: type[Record]) -> dict[UUID, tuple[CoreCare | ShellCheck, ...]]:
+        found = cast("list[CoreCare | ShellCheck]", list(self._all(*kinds)))
+        by_shell: dict[UUID, list[CoreCare | ShellCheck]] = {}
+        for record in sorted(found, key=lambda record: (record.at, record.id)):
+            by_shell.setdefault(record.shell_id, []).append(record)
+        return {shell_id: tuple(own) for shell_id, own in by_shell.items()}
+
+    @property
+    def slurry_tests(self) -> list[SlurryTest]:
+        """What was found out about slurries and stuccos; also what is left out."""
+        return cast("list[SlurryTest]", list(self._all(*get_args(SlurryTest))))
 
     def on_the_clock(self, moment: datetime) -> str:
         """A moment on the shop's wall clock, or in UTC before the shop is named."""

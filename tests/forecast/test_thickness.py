@@ -60,7 +60,7 @@ def test_no_coat_is_no_wall():
 
 
 def test_the_wall_at_the_end_counts_the_coats_on_it_and_those_to_come():
-    steps = [prime(), backup(), backup()]
+    steps = [step.thickness_m for step in (prime(), backup(), backup())]
     built = Band(0.2e-3, 0.3e-3, 0.4e-3)
     end = wall_at_end([built], steps, 0.5)
     assert end.likely == pytest.approx(0.3e-3 + 2 * 1.2e-3)
@@ -69,10 +69,11 @@ def test_the_wall_at_the_end_counts_the_coats_on_it_and_those_to_come():
 
 def test_a_dry_wall_takes_the_full_coat_and_a_wet_one_less():
     loss = starting_values().loss_on_wet
-    assert built_thickness(backup(), 0.0, loss) == backup().thickness_m
-    wet = built_thickness(backup(), 1.0, loss)
+    on_dry = backup().thickness_m
+    assert built_thickness(on_dry, Band(0.0, 0.0, 0.1), loss) == on_dry
+    wet = built_thickness(on_dry, Band(1.0, 1.0, 1.0), loss)
     assert wet.likely == pytest.approx((1.0 - loss) * 1.2e-3)
-    assert built_thickness(backup(), 0.5, loss).likely > wet.likely
+    assert built_thickness(on_dry, Band(0.4, 0.5, 0.6), loss).likely > wet.likely
 
 
 # Bars of the trial: eight backup coats and a seal, 20.7 °C and 45 %, every 1, 2, 4 or 24 hours.

@@ -21,6 +21,7 @@ from scipy.integrate import cumulative_trapezoid
 from shellcoat.forecast.air_track import AirLog, build_track
 from shellcoat.forecast.core_vents import Period, core_vents
 from shellcoat.forecast.drying import AirStack, CoatBatch, dry_out
+from shellcoat.forecast.factors import FactorSpreads
 from shellcoat.forecast.lanes import MIDDLE_LANE, Lanes
 from shellcoat.forecast.starting_values import CoreValues, starting_values
 from shellcoat.physics import transport
@@ -139,7 +140,9 @@ def fast(hollow: Hollow) -> float:
     )
     core = Core(id=UUID(int=1), name="body", area_m2=hollow.area_m2, openings=(mouth,))
     period = Period(air.end_s, flow_m3_s=hollow.litres_min / 60_000.0)
-    values = CoreValues(vent_spread=0.0, wall_heat_w_m2k=WALL_HEAT, bridging_gap_m=3.5e-3)
+    values = CoreValues(
+        spreads=FactorSpreads(0.0, 0.0, 0.0, 0.0), wall_heat_w_m2k=WALL_HEAT, bridging_gap_m=3.5e-3
+    )
     vents = core_vents([core], [hollow.wall_m], [[period]], air, batch, [air.end_s], lanes, values)
     return float(dry_out(air, batch, lanes, vents).dry_after_s[0, MIDDLE_LANE])
 

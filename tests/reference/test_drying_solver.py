@@ -12,11 +12,27 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-import psychrolib
 import pytest
-from CoolProp.CoolProp import PropsSI
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
+from slow_drying import (
+    CRITICAL_SHARE,
+    CRUST_SHARE,
+    DRY_SHARE,
+    FINE,
+    HOUR,
+    PORE_WATER_DENSITY,
+    PRESSURE,
+    VAPOUR_GAS_CONSTANT,
+    Face,
+    Film,
+    density_of,
+    film_over,
+    latent_heat,
+    linearised_flux,
+    saturation_pressure,
+    wet_bulb,
+)
 
 from shellcoat.forecast.air_track import AirLog, build_track
 from shellcoat.forecast.drying import AirStack, CoatBatch, dry_out
@@ -27,13 +43,6 @@ from shellcoat.physics.coat_drying import wetted_coat
 
 Floats = NDArray[np.float64]
 
-HOUR = 3600.0
-PRESSURE = 101_325.0
-VAPOUR_GAS_CONSTANT = 461.5
-CRITICAL_SHARE = 0.45
-PORE_WATER_DENSITY = 37.5
-CRUST_SHARE = 0.25 / 3.0
-DRY_SHARE = 0.10
 FIRST_S = 1_772_438_400.0
 READING_S = 1800.0
 LONGEST_H = 80.0
@@ -58,6 +67,10 @@ class Design:
     @property
     def coats(self) -> int:
         return self.water.size
+
+    @property
+    def face(self) -> Face:
+        return Face(self.speed, self.length, self.film_factor, self.crust_factor)
 
     @property
     def reading_times(self) -> Floats:
@@ -93,77 +106,6 @@ def design() -> Design:
 # The slow solution
 
 
-def saturation_pressure(temp_c: Floats) -> Floats:
-    """ASHRAE 2017, ch. 1 eq. 6, by psychrolib."""
-    psychrolib.SetUnitSystem(psychrolib.SI)
-    return np.vectorize(psychrolib.GetSatVapPres, otypes=[float])(temp_c)
-
-
-def density_of(pressure_pa: Floats, temp_c: Floats) -> Floats:
-    return pressure_pa / (VAPOUR_GAS_CONSTANT * (temp_c + 273.15))
-
-
-def wet_bulb(temp_c: Floats, rh: Floats) -> Floats:
-    psychrolib.SetUnitSystem(psychrolib.SI)
-    bulb = np.vectorize(psychrolib.GetTWetBulbFromRelHum, otypes=[float])
-    return bulb(temp_c, rh, PRESSURE)
-
-
-def latent_heat(temp_c: Floats) -> Floats:
-    """Of vapour at the triple point's neighbourhood, straight line through 0 and 40 °C.
-
-    2501 and 2406 kJ/kg: Incropera, 6th ed., table A.6 (2502 at 0 °C, 2407 at 40 °C).
-    """
-    return 2.502e6 - (2.502e6 - 2.407e6) / 40.0 * temp_c
-
-
-@cache
-def dry_air() -> tuple[Floats, dict[str, Floats]]:
-    """Dry air at one atmosphere over temperature [°C], by CoolProp."""
-    temps = np.linspace(-10.0, 60.0, 71)
-    names = {"rho": "D", "cp": "C", "mu": "V", "k": "L"}
-    columns = {
-        name: np.array([PropsSI(key, "T", t + 273.15, "P", PRESSURE, "Air") for t in temps])
-        for name, key in names.items()
-    }
-    return temps, columns
-
-
-def air_property(name: str, temp_c: Floats) -> Floats:
-    temps, columns = dry_air()
-    return np.interp(temp_c, temps, columns[name])
-
-
-def vapour_diffusivity(temp_c: Floats) -> Floats:
-    """Massman 1998, Atmospheric Environment 32:1111."""
-    return 2.178e-5 * ((temp_c + 273.15) / 273.15) ** 1.81
-
-
-def film_heat(case: Design, temp_c: Floats, bulb_c: Floats) -> Floats:
-    """Laminar plate blended with natural convection, Incropera eq. 7.30, 9.26 and 9.64."""
-    film = 0.5 * (temp_c + bulb_c)
-    nu = air_property("mu", film) / air_property("rho", film)
-    pr = air_property("cp", film) * air_property("mu", film) / air_property("k", film)
-    forced = 0.664 * np.sqrt(case.speed * case.length / nu) * pr ** (1.0 / 3.0)
-    lift = 9.81 * (temp_c - bulb_c) / (film + 273.15)
-    rayleigh = lift * case.length**3 * pr / nu**2
-    natural = (
-        0.825 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.492 / pr) ** (9 / 16)) ** (8 / 27)
-    ) ** 2
-    return np.cbrt(forced**3 + natural**3) * air_property("k", film) / case.length
-
-
-@dataclass(frozen=True)
-class Film:
-    """The air over every coat at one moment [coats]."""
-
-    temp: Floats
-    vapour: Floats
-    bulb: Floats
-    film: Floats
-    heat_path: Floats
-
-
 class SlowSolution:
     """Hours to dry, with either law of evaporation."""
 
@@ -185,29 +127,15 @@ class SlowSolution:
 
     def air(self, since_dip: float) -> Film:
         time = self.case.dip_s + since_dip
-        temp, vapour = self.between(self.case.temp, time), self.between(self.vapour, time)
-        bulb = self.between(self.bulb, time)
-        convective = film_heat(self.case, temp, bulb) / self.case.film_factor
-        radiation = 4.0 * 0.9 * 5.670374e-8 * (temp + 273.15) ** 3
-        heat_capacity = air_property("rho", temp) * air_property("cp", temp)
-        thermal = air_property("k", temp) / heat_capacity
-        lewis = thermal / vapour_diffusivity(temp)
-        per_mass = convective / (heat_capacity * lewis ** (2.0 / 3.0))
-        return Film(temp, vapour, bulb, 1.0 / per_mass, convective + radiation)
+        columns = (self.case.temp, self.vapour, self.bulb)
+        return film_over(self.case.face, *(self.between(column, time) for column in columns))
 
     def flux(self, since_dip: float, water: Floats) -> Floats:
         air = self.air(since_dip)
         front = np.maximum(self.depth * (1.0 - water / self.critical), 0.0)
-        crust = vapour_diffusivity(air.temp) * CRUST_SHARE / self.case.crust_factor
-        path = air.film + front / crust
-        flux = self.linearised(air, path) if self.law == LINEAR else self.exact(air, path)
+        path = air.film + front / air.crust
+        flux = linearised_flux(air, path) if self.law == LINEAR else self.exact(air, path)
         return np.where(water > 0.0, flux, 0.0)
-
-    def linearised(self, air: Film, path: Floats) -> Floats:
-        full = density_of(saturation_pressure(air.temp), air.temp)
-        at_bulb = density_of(saturation_pressure(air.bulb), air.bulb)
-        slope = (full - at_bulb) / (air.temp - air.bulb)
-        return (full - air.vapour) / (path + slope * latent_heat(air.bulb) / air.heat_path)
 
     def exact(self, air: Film, path: Floats) -> Floats:
         """Newton's method on the heat balance, from the last surface temperature on."""
@@ -234,9 +162,7 @@ class SlowSolution:
             (0.0, times[-1]),
             self.case.water,
             t_eval=times,
-            max_step=600.0,
-            rtol=1e-5,
-            atol=1e-7,
+            **FINE,
         )
         assert solved.success
         limits = DRY_SHARE * self.case.water

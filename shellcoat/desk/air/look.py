@@ -12,8 +12,8 @@ from enum import Enum
 from itertools import groupby
 from uuid import UUID
 
-from shellcoat.operations.air import AHEAD_ALLOWED, RoomAirView, room_air
-from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.air import RoomAirView, room_air
+from shellcoat.operations.open_shop import AHEAD_ALLOWED, OpenShop
 from shellcoat.physics import moist_air
 from shellcoat.shop import AirAtDip, AirReading, Entry, Ledger, ReadingBatch
 
