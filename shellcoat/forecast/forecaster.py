@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
@@ -27,7 +27,7 @@ from shellcoat.forecast.cores import (
     follow_cores,
 )
 from shellcoat.forecast.curve import curve_times, drying_curve
-from shellcoat.forecast.history import DryingRules, ShellChain, follow_next
+from shellcoat.forecast.history import NOTHING, DryingRules, ShellChain, follow_next
 from shellcoat.forecast.knowledge import Knowledge
 from shellcoat.forecast.learned import Learned
 from shellcoat.forecast.learner import Learner
@@ -41,19 +41,22 @@ from shellcoat.forecast.shell_answers import (
     last_reading,
 )
 from shellcoat.forecast.shop_air import ShopAir, air_key, past
+from shellcoat.forecast.shop_walls import ShopWalls, WallEvidenceOf
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.step_figures import StepEvidence
 from shellcoat.forecast.times import seconds, seconds_or_none
-from shellcoat.shop import Band, Coat, CoreCare, Shell, Shop, SlurryTest
+from shellcoat.forecast.wall_answers import WallAnswer
+from shellcoat.shop import Band, Coat, CoreCare, Shell, ShellCheck, Shop, SlurryTest
 
 
 @dataclass(frozen=True, slots=True)
 class ShellCase:
-    """A shell, its coats by time, and what was done to its cores."""
+    """A shell, its coats by time, what was done to its cores, and what was found out about it."""
 
     shell: Shell
     coats: tuple[Coat, ...]
     care: tuple[CoreCare, ...] = ()
+    checks: tuple[ShellCheck, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +104,7 @@ class Forecaster:
         self._lanes = values.spreads.lanes()
         self._learner = Learner(shop, values)
         self._beliefs = Beliefs(Knowledge.before_checks(values), StepEvidence(()))
+        self._walls = ShopWalls(values)
         self._kept: dict[UUID, _Kept] = {}
 
     def learn(
@@ -142,10 +146,10 @@ class Forecaster:
         air, chains = self._run(dipped, logs, now)
         follow_next(chains, [seconds(now)] * len(chains), air.stack, self._rules(air))
         cores = self._core_answers(chains, air, now)
-        for chain in chains:
+        for case, chain in zip(dipped, chains, strict=True):
             last = last_reading(logs, chain.coats[-1].room_id, now)
             swings = self._kept[chain.shell.id].swings
-            answers[chain.shell.id] = dipped_answer(
+            answer = dipped_answer(
                 chain,
                 cores[chain.shell.id],
                 air.tracks,
@@ -154,7 +158,28 @@ class Forecaster:
                 self._planned(chain.shell),
                 rules,
             )
+            answers[chain.shell.id] = self._as_measured(answer, case, now)
         return answers
+
+    def _as_measured(self, answer: ShellForecast, case: ShellCase, now: datetime) -> ShellForecast:
+        """The same with the wall that calipers and scale have shown, where they have."""
+        walls = self._walls.flats(self._wall_evidence(case), answer.coats, now)
+        if walls is None:
+            return answer
+        return replace(answer, thickness_m=walls[0], thickness_at_end_m=walls[1])
+
+    def _wall_evidence(self, case: ShellCase) -> WallEvidenceOf:
+        water = self._learner.water_then(case.shell.id, self._beliefs.knowledge)
+        return WallEvidenceOf(case.shell, case.coats, case.checks, self._beliefs.steps, water)
+
+    def wall(self, case: ShellCase, logs: Mapping[UUID, AirLog], now: datetime) -> WallAnswer:
+        """How thick a shell's wall is by all evidence, and what moved the estimate."""
+        answer = self.forecast([case], logs, now)[case.shell.id]
+        water = NOTHING
+        if answer.coats:
+            in_wall, left = answer.coats[-1].water_kg_m2, answer.water_left
+            water = Band(*(in_wall * share for share in (left.low, left.likely, left.high)))
+        return self._walls.answer(self._wall_evidence(case), answer.coats, water, now)
 
     def _planned(self, shell: Shell) -> list[Band]:
         """What each planned coat of a shell builds on a dry wall [m]."""

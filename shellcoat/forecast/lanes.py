@@ -127,12 +127,13 @@ def _neighbours(scores: Floats) -> tuple[tuple[Ints, Floats], tuple[Ints, Floats
 def _scattered(count: int) -> Floats:
     """So many points in pairs about the middle of the cube, no two alike in any score [3, count].
 
-    The additive recurrence whose steps are powers of the root of ``x^4 = x + 1`` (M. Roberts,
-    "The unreasonable effectiveness of quasirandom sequences", 2018; cited from memory). Points
-    on a plain grid would share their scores and make quantiles jump.
+    Film and crust by the additive recurrence whose steps are powers of the root of
+    ``x^3 = x + 1`` (M. Roberts, "The unreasonable effectiveness of quasirandom sequences", 2018;
+    cited from memory), the air by that of the square root of two. Points on a plain grid would
+    share their scores and make quantiles jump.
     """
-    root = 1.2207440846057596
-    steps = (1.0 / root) ** np.arange(1, 4)
+    root = 1.324717957244746
+    steps = np.array([1.0 / root, 1.0 / root**2, np.sqrt(2.0) - 1.0])
     one_side = (np.outer(steps, np.arange(1, count // 2 + 1)) + 0.5) % 1.0
     half = EDGE * (2.0 * one_side - 1.0)
     return np.concatenate([half, -half], axis=1)

@@ -7,17 +7,21 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+import numpy as np
+
 from shellcoat.forecast.air_track import AirLog
 from shellcoat.forecast.check_looks import CheckLook, TaughtCase, take_looks
 from shellcoat.forecast.cores import core_rules
+from shellcoat.forecast.factors import TENTHS
 from shellcoat.forecast.history import DryingRules
 from shellcoat.forecast.knowledge import Knowledge
+from shellcoat.forecast.lanes import fine_samples, quantiles
 from shellcoat.forecast.likelihood import CoatEvidence, coat_evidence
 from shellcoat.forecast.shop_air import ShopAir, air_key
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.step_figures import StepEvidence
 from shellcoat.forecast.times import seconds
-from shellcoat.shop import Shop
+from shellcoat.shop import Band, Shop, Weighing
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,16 @@ class Learner:
             self._look(stale, logs, now, steps)
         looks = [look for case in able for look in self._kept[case.shell.id].looks]
         return coat_evidence(looks, self._values.checks)
+
+    def water_then(self, shell_id: UUID, knowledge: Knowledge) -> dict[UUID, Band]:
+        """Water [kg/m2] in the wall at each weighing of a shell that was looked at."""
+        kept = self._kept.get(shell_id)
+        looks = kept.looks if kept else ()
+        return {
+            look.check.id: Band(*_held(look, knowledge))
+            for look in looks
+            if isinstance(look.check, Weighing)
+        }
 
     def _key(self, case: TaughtCase, logs: Mapping[UUID, AirLog]) -> tuple[object, ...]:
         return air_key(case.coats, logs, max(seconds(check.at) for check in case.checks))
@@ -89,3 +103,9 @@ class Learner:
         for case in cases:
             looks = tuple(by_shell[case.shell.id])
             self._kept[case.shell.id] = _Kept(case, self._key(case, logs), steps, looks)
+
+
+def _held(look: CheckLook, knowledge: Knowledge) -> list[float]:
+    found = quantiles(fine_samples(look.water), TENTHS, knowledge.face_weights(look.step))
+    held: list[float] = np.maximum(np.sort(found), 0.0).tolist()
+    return held

@@ -150,11 +150,13 @@ class Account:
         kind, grid = coat.kind, belief.grid
         elsewhere = belief.tables[kind] - shop_table(by_cell(together(tables)), grid)
         before_coat = belief.with_table(kind, elsewhere).of_coat(kind)
+        samples = usual_coat_samples(coat.looks[0].step, self.values)
+        now = self._safe_time(samples, belief, kind)
         for table in tables:
             others = together([other for other in tables if other is not table])
             without = belief.with_table(kind, elsewhere + shop_table(by_cell(others), grid))
             weights = np.outer(np.outer(before_coat, AIR_WEIGHTS), PEOPLE_WEIGHTS) * others
-            pace = self._pace(coat, without)
+            pace = now / self._safe_time(samples, without, kind)
             yield _lesson(table, weights / weights.sum(), pace)
 
     def _belief_about(self, coat: CoatEvidence) -> FactorBelief:
@@ -162,13 +164,10 @@ class Account:
             return self.knowledge.faces
         return self.knowledge.of_core(coat.core_id)
 
-    def _pace(self, coat: CoatEvidence, without: FactorBelief) -> float:
-        """The factor by which a check moves the safe time of a usual coat of its kind."""
-        samples = usual_coat_samples(coat.looks[0].step, self.values)
-        share = (self.safe_quantile,)
-        (now,) = quantiles(samples, share, self._belief_about(coat).samples_of_coat(coat.kind))
-        (then,) = quantiles(samples, share, without.samples_of_coat(coat.kind))
-        return float(now / then)
+    def _safe_time(self, samples: Floats, belief: FactorBelief, kind: Kind) -> float:
+        """Safe time [s] of a usual coat of a kind."""
+        (safe,) = quantiles(samples, (self.safe_quantile,), belief.samples_of_coat(kind))
+        return float(safe)
 
 
 def _lesson(table: CheckTable, weights: Floats, pace: float) -> Lesson:

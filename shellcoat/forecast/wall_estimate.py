@@ -11,7 +11,7 @@ from shellcoat.forecast.log_bands import log_band
 from shellcoat.forecast.log_density import LogDensity, moved_alike
 from shellcoat.forecast.sequence_moves import sequence_moves
 from shellcoat.forecast.step_figures import StepEvidence, StepFigures
-from shellcoat.forecast.thickness import wall_thickness
+from shellcoat.forecast.thickness import TENTH, wall_thickness
 from shellcoat.forecast.wall_answers import PlaceAnswer, WallAnswer, WallEvidence, WallMove
 from shellcoat.forecast.wall_belief import FACTOR, SIDE_OF, Side, WallBelief
 from shellcoat.forecast.wall_growth import WallGrowth
@@ -222,14 +222,11 @@ class _Estimate:
             return None
         if scale.dry_kg_m2[coats] <= 0.0:
             return log_band(scale.wax_kg, scale.spreads.wax_mass)
-        known = self.known
-        slope, rest = self.growth.slope(coats, known), self.growth.rest(coats, known)
-        spread = scale.spread(coats, water, rest)
-        if on_scale:
-            spread = hypot(spread, scale.scale_spread(coats, water))
-        wall = belief.told(Side.MASS, scale.expected(coats, water, slope)).blurred(spread)
-        shell, wax = wall.band, scale.wax_kg
-        return Band(wax + shell.low, wax + shell.likely, wax + shell.high)
+        slope = self.growth.slope(coats, self.known)
+        spread = scale.spread(coats, water, self.growth.rest(coats, self.known))
+        told = belief.told(Side.MASS, scale.expected(coats, water, slope))
+        error_kg = scale.scale_error_kg(coats, water) if on_scale else 0.0
+        return _with_wax(told.blurred(spread).band, scale.wax_kg, error_kg)
 
     def _seen_weight(
         self, readings: Sequence[WallReading], beliefs: Sequence[WallBelief], now: datetime
@@ -239,12 +236,21 @@ class _Estimate:
         if not weighings:
             return None
         latest = weighings[-1]
-        for number, reading in enumerate(readings):
-            if reading.check.id == latest.id:
-                water = self.case.water_then_kg_m2[latest.id]
-                then = self._weight(beliefs[number], reading.coats, water, on_scale=True)
-                return latest, then
-        return latest, None
+        water = self.case.water_then_kg_m2.get(latest.id)
+        if water is None:
+            return latest, None
+        place = latest.at, latest.id
+        before = sum((reading.check.at, reading.check.id) < place for reading in readings)
+        coats = self.case.coats_at(latest.at)
+        return latest, self._weight(beliefs[before], coats, water, on_scale=True)
+
+
+def _with_wax(wall_kg: Band, wax_kg: float, error_kg: float) -> Band:
+    """Wall and wax together [kg], the scale's own error on top."""
+    likely = wax_kg + wall_kg.likely
+    down = hypot(wall_kg.likely - wall_kg.low, TENTH * error_kg)
+    up = hypot(wall_kg.high - wall_kg.likely, TENTH * error_kg)
+    return Band(max(likely - down, 0.0), likely, likely + up)
 
 
 def _scale_view(

@@ -22,6 +22,9 @@ from shellcoat.shop import Band, CaliperReading, Coat, Shell, ShellCheck, WallPl
 Floats = NDArray[np.float64]
 NO_WATER = Band(0.0, 0.0, 0.0)
 
+MOST_UNSURE = 0.5
+"""A scale that may be out by more of the wall's own mass [-] tells nothing of it."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallCase:
@@ -80,11 +83,18 @@ class ScaleView:
         by_water = (water.high - water.low) / TENTH_TO_NINETIETH / wall
         return hypot(by_water, rest * dry / wall)
 
+    def scale_error_kg(self, coats: int, water: Band) -> float:
+        """Standard deviation of what the scale shows [kg], by itself and by the wax on it."""
+        by_scale = self.spreads.scale * (self.wall_kg(coats, water) + self.wax_kg)
+        return hypot(by_scale, self.spreads.wax_mass * self.wax_kg)
+
     def scale_spread(self, coats: int, water: Band) -> float:
-        """Standard deviation of ln of wall and water by the scale and the wax under them [-]."""
-        wall_kg = self.area_m2 * (float(self.dry_kg_m2[coats]) + water.likely)
-        by_scale = self.spreads.scale * (wall_kg + self.wax_kg)
-        return hypot(by_scale, self.spreads.wax_mass * self.wax_kg) / wall_kg
+        """The same over the mass of wall and water [-]."""
+        return self.scale_error_kg(coats, water) / self.wall_kg(coats, water)
+
+    def wall_kg(self, coats: int, water: Band) -> float:
+        """Wall and water as the coats let expect them [kg]."""
+        return self.area_m2 * (float(self.dry_kg_m2[coats]) + water.likely)
 
     def wall_seen(self, mass_kg: float, coats: int, water: Band, likely_m: float) -> float | None:
         """The wall [m] that such a mass [kg] means; None where it is less than wax and water."""
@@ -127,7 +137,8 @@ def wall_readings(
             yield _by_caliper(check, coats, growth, known, spreads)
         elif scale is not None and check.id in case.water_then_kg_m2:
             water = case.water_then_kg_m2[check.id]
-            yield _by_scale(check, coats, growth, known, scale, water)
+            if scale.scale_spread(coats, water) <= MOST_UNSURE:
+                yield _by_scale(check, coats, growth, known, scale, water)
 
 
 def _by_caliper(

@@ -24,6 +24,7 @@ from shellcoat.shop import (
     ShellState,
     Shop,
     SlurryTest,
+    StuccoGrain,
 )
 from shellcoat.shop.entry import Withdrawal
 from shellcoat.units import UnitPreferences, UnitSystem
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from shellcoat.forecast.check_looks import TaughtCase
     from shellcoat.forecast.forecaster import Forecaster, ShellCase
     from shellcoat.forecast.learned import Learned, Lesson
+    from shellcoat.forecast.wall_answers import WallAnswer
 
 FORECAST_STATES = (ShellState.IN_WORK, ShellState.ON_HOLD)
 """Only these dry on: a finished shell is on its way to the furnace, a scrapped one in the bin."""
@@ -171,13 +173,14 @@ class OpenShop:
         from shellcoat.forecast.forecaster import ShellCase
 
         chosen = shells if shells is not None else self._drying_shells()
-        care = self.ledger.care()
+        care, checks = self.ledger.care(), self.ledger.checks()
         cases = tuple(
             ShellCase(
                 shell,
                 self.ledger.coats(shell.id),
                 # A clock that was set back leaves acts in the book that have not happened yet.
                 tuple(act for act in care.get(shell.id, ()) if act.at <= now),
+                tuple(check for check in checks.get(shell.id, ()) if check.at <= now),
             )
             for shell in chosen
         )
@@ -189,7 +192,7 @@ class OpenShop:
         """Freeze what there is to learn from."""
         from shellcoat.operations.lessons import sort_checks
 
-        tests = tuple(test for test in self.ledger.slurry_tests if not test.left_out)
+        tests = tuple(test for test in self.ledger.slurry_tests if _counts(test, now))
         cases, silent = sort_checks(self.ledger, now)
         # The air matters to the looks at checks alone.
         return LessonInput(cases, tests, self._readings() if cases else frozenset(), silent)
@@ -239,6 +242,12 @@ class OpenShop:
         with self._forecasting:
             return self._forecaster_for(given).core_actions(case, given.logs, given.now)
 
+    def wall(self, given: ForecastInput) -> WallAnswer:
+        """How thick the wall of the one shell in `given` is, and what moved the estimate."""
+        (case,) = given.cases
+        with self._forecasting:
+            return self._forecaster_for(given).wall(case, given.logs, given.now)
+
     def learned(self, given: ForecastInput) -> Learned:
         """What the shop's checks have taught, check by check; from any thread."""
         with self._forecasting:
@@ -266,6 +275,11 @@ class OpenShop:
             logs = self._logs(min(dips), given.now) if dips else {}
             forecaster.learn(cases, tests, logs, given.now)
         self._taught = given.lessons
+
+
+def _counts(test: SlurryTest, now: datetime) -> bool:
+    """Whether a test is to be learned from; a clock set back leaves later ones in the book."""
+    return not test.left_out and (isinstance(test, StuccoGrain) or test.at <= now)
 
 
 def unit_preferences(shop: Shop) -> UnitPreferences:

@@ -143,9 +143,7 @@ def brute_force_hours(water: float, wall: float, rh: float, spread: float) -> Fl
         wall,
         critical_share=values.critical_share,
         pore_water_density=values.pore_water_density,
-        crust_diffusivity=values.crust_share
-        * transport.vapour_diffusivity(TEMP_C)
-        / crust_factor,
+        crust_diffusivity=values.crust_share * transport.vapour_diffusivity(TEMP_C) / crust_factor,
     )
     deficit = full * (1.0 - np.clip(rh * (1.0 + spread * air), 0.02, 0.995))
     return drying_time(coat, deficit, resistance, 0.1 * water) / HOUR

@@ -541,6 +541,26 @@ def test_a_shell_lighter_than_its_wax_is_a_stray_weighing():
     assert wall_now(answer) == wall_now(estimate())
 
 
+def test_a_little_shell_on_a_lot_of_wax_cannot_be_weighed():
+    # 1 % of 200 kg of wax is as much as the whole wall: the scale shows it, and tells nothing.
+    heavy = replace(SHELL, wax_mass_kg=200.0)
+    answer = estimate(a_weighing(199.5), shell=heavy)
+    assert wall_now(answer) == wall_now(estimate())
+    assert [move.evidence for move in answer.moves] == [WallEvidence.SEQUENCE]
+    then = answer.mass_expected_then_kg
+    assert then.likely == pytest.approx(200.0 + dry_mass_kg() - 2.5, rel=1e-3)
+    # Half a per cent by the scale and two by the wax.
+    assert then.likely - then.low == pytest.approx(1.2816 * sqrt(1.0**2 + 4.0**2), rel=0.02)
+
+
+def test_a_bare_wax_is_weighed_against_its_own_mass():
+    bare = a_weighing(2.52, at=at(2.0))
+    answer = estimate(bare)
+    assert answer.mass_expected_then_kg.likely == pytest.approx(2.5)
+    assert answer.mass_expected_then_kg.high < 2.6
+    assert wall_now(answer) == wall_now(estimate())
+
+
 def test_the_latest_weighing_is_compared_with_what_the_earlier_ones_let_expect():
     first = a_weighing(4.4)
     second = a_weighing(4.42, at=at(24.0 * ON + 30.0))

@@ -16,6 +16,7 @@ FORMULA_MODULES = (
     "bridging",
     "buildup",
     "cavity",
+    "coat_mass",
     "drying_rates",
     "evaporation",
     "exchange",
