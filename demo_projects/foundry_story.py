@@ -15,6 +15,7 @@ from random import Random
 from typing import Any, cast
 from uuid import UUID
 
+from demo_projects import foundry_checks as checks
 from demo_projects import foundry_slips as slips
 from demo_projects.dip_plan import CLOSES, OPENS, Job, PlannedDip, plan_dips
 from demo_projects.foundry_pieces import Piece, read_pieces
@@ -31,7 +32,18 @@ from demo_projects.story import (
     three_a_day,
     wall,
 )
-from shellcoat.shop import AirMovement, Coat, CoatKind, Record, Room, Shell, ShellState, Shop
+from shellcoat.shop import (
+    AirMovement,
+    Coat,
+    CoatKind,
+    Record,
+    Room,
+    Shell,
+    ShellCheck,
+    ShellState,
+    Shop,
+    SlurryTest,
+)
 
 PRIMER, MORNING, AFTERNOON = "I. Marsh", "T. Lind", "O. Brook"
 BENCH, OFFICE = "dip bench", "office"
@@ -55,7 +67,12 @@ def foundry_story() -> Story:
     """Tell the foundry's story from 2 to 10 February 2015."""
     foundry = _Foundry()
     foundry.open_shop()
-    acts = [*foundry.air_acts(), *foundry.shell_acts(), *foundry.dip_acts()]
+    acts = [
+        *foundry.air_acts(),
+        *foundry.shell_acts(),
+        *foundry.dip_acts(),
+        *foundry.check_acts(),
+    ]
     for at, act in sorted(acts, key=lambda one: one[0]):
         act(at)
     return foundry.scribe.story()
@@ -255,6 +272,21 @@ class _Foundry:
 
     def _take_back(self, who: str, coat: Coat, reason: str, at: datetime) -> None:
         self.scribe.withdraw(at, who, coat.id, reason)
+
+    # The checks
+
+    def check_acts(self) -> Iterator[Act]:
+        """What was found out, by whoever was at the bench, and what was left out again."""
+        for test in checks.slurry_tests(self.scribe.id):
+            yield test.at, partial(self._keep, test, "")
+        for check in checks.shell_checks(self._shell_id, self.scribe.id):
+            yield check.at, partial(self._keep, check, "")
+        stray = checks.left_out(self._shell_id, self.scribe.id)
+        yield checks.LEFT_OUT_AT, partial(self._keep, stray, stray.left_out)
+
+    def _keep(self, found: ShellCheck | SlurryTest, reason: str, at: datetime) -> None:
+        who = MORNING if on_wall(at).hour < 13 else AFTERNOON
+        self.scribe.write(at, who, found, reason=reason, station=BENCH)
 
 
 def _dipper(coat: Coat) -> str:

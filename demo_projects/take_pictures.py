@@ -34,8 +34,13 @@ AFTERNOON = datetime(2026, 11, 25, 15, 40, tzinfo=UTC)
 """A moment at which the demo shows shells in most states."""
 
 README_PICTURES = Path(__file__).resolve().parent / "pictures"
-TABS = (("WB-08", "cores"), ("PB-05", "strength"))
-"""Shells of the foundry whose cores and strength have something to tell."""
+TABS = (
+    ("WB-08", "cores"),
+    ("PB-05", "strength"),
+    ("BL-04", "wall"),
+    ("PB-02", "checks"),
+)
+"""Shells of the foundry and the tab of the Shell page on which they have something to tell."""
 
 SIZES = ((1366, 768), (1920, 1080))
 SETTLE_MS = 700
@@ -85,6 +90,8 @@ def _window(app: QApplication, demo: str, folder: Path, scheme: Scheme) -> MainW
 def _grab(app: QApplication, window: MainWindow, name: str, path: Path) -> Path:
     window.show_page(name).show_shell(_telling(window, drying=name == "shell"))
     _settle(app)
+    while window.session.runner.busy:  # what was learned takes longer than a picture
+        _settle(app)
     window.grab().save(str(path))
     return path
 
@@ -96,7 +103,7 @@ def _grab_tab(app: QApplication, window: MainWindow, label: str, tab: str, path:
     page = window.show_page("shell")
     page.show_shell(shell.id)
     if isinstance(page, ShellPage):
-        page.plots.setCurrentWidget(page.cores if tab == "cores" else page.strength)
+        page.plots.setCurrentWidget(getattr(page, tab))
     for _ in range(4):
         _settle(app)
     window.grab().save(str(path))

@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import getpass
 import json
-import platform
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from datetime import UTC, datetime
-from pathlib import Path
+from collections.abc import Callable
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shellcoat.book import open_book
 from shellcoat.book.backup import back_up, backup_folder, restore
 from shellcoat.book.check import check_book
 from shellcoat.book.exchange import export_book, import_book
+from shellcoat.cli.opened import opened_shop, system_now
 from shellcoat.cli.times import read_time
 from shellcoat.errors import MendableError
 from shellcoat.operations.air import log_reading
 from shellcoat.operations.book_check import check_sentences
 from shellcoat.operations.dips import DipOrder, log_dip, order_from, propose_dip, undo_coat
 from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.person import person
 from shellcoat.operations.rack import rack_rows
 from shellcoat.operations.rack_report import rack_json, rack_table
 from shellcoat.operations.shells import find_shell
@@ -44,24 +42,6 @@ class NothingToUndoError(MendableError):
     """A shell without a coat."""
 
 
-@contextmanager
-def opened_shop(path: Path, *, read_only: bool = False) -> Iterator[OpenShop]:
-    """A book opened for one command."""
-    with open_book(path, read_only=read_only) as book:
-        yield OpenShop(book, who=_person(), station=platform.node())
-
-
-def _person() -> str:
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError, ImportError):
-        return "somebody"
-
-
-def _now() -> datetime:
-    return datetime.now(UTC)
-
-
 def _room(opened: OpenShop, name: str | None) -> Room:
     rooms = opened.ledger.rooms
     if name is None and len(rooms) == 1:
@@ -75,7 +55,7 @@ def _room(opened: OpenShop, name: str | None) -> Room:
 
 def rack(options: argparse.Namespace) -> int:
     """List the rack."""
-    now = _now()
+    now = system_now()
     with opened_shop(options.book, read_only=True) as opened:
         rows = rack_rows(opened, opened.forecasts(now), now, gone=options.all)
         if options.json:
@@ -87,7 +67,7 @@ def rack(options: argparse.Namespace) -> int:
 
 def dip(options: argparse.Namespace) -> int:
     """Log a dip, and say when it will be dry."""
-    now = _now()
+    now = system_now()
     with opened_shop(options.book) as opened:
         shell = find_shell(opened, options.shell)
         forecast = opened.forecast_shell(shell, now)
@@ -144,7 +124,7 @@ def undo(options: argparse.Namespace) -> int:
         coats = opened.ledger.coats(shell.id)
         if not coats:
             raise NothingToUndoError(f"{shell.name} has no coat to take back.")
-        undo_coat(opened, coats[-1].id, _now(), options.reason)
+        undo_coat(opened, coats[-1].id, system_now(), options.reason)
         print(f"Coat {len(coats)} of {shell.name} is taken back; the book keeps both entries.")
     return FINE
 
@@ -153,7 +133,7 @@ def read(options: argparse.Namespace) -> int:
     """Log a reading of the air."""
     from shellcoat.units import Quantity, read_quantity, write_quantity
 
-    now = _now()
+    now = system_now()
     with opened_shop(options.book) as opened:
         room, units = _room(opened, options.room), opened.units
         temp = read_quantity(
@@ -197,7 +177,7 @@ def import_air_file(options: argparse.Namespace) -> int:
             _room(opened, options.room).id,
             zone=zone,
             who=opened.who,
-            now=_now(),
+            now=system_now(),
             progress=_show_progress,
             stop=lambda: False,
         )
@@ -224,14 +204,14 @@ def new(options: argparse.Namespace) -> int:
         NewShop(
             path=options.book,
             shop_name=options.name,
-            who=_person(),
+            who=person(),
             zone=options.zone or local_zone().key,
             units={"system": options.units},
             room_name=options.room,
             movement=AirMovement.STILL_ROOM,
             sequences=starters(),
         ),
-        _now(),
+        system_now(),
     )
     print(f"Started {path}.")
     return FINE
@@ -255,14 +235,14 @@ def take_in(options: argparse.Namespace) -> int:
 def backup(options: argparse.Namespace) -> int:
     """Copy a book."""
     with open_book(options.book, read_only=True) as book:
-        made = back_up(book, options.folder or backup_folder(book.path), _now())
+        made = back_up(book, options.folder or backup_folder(book.path), system_now())
     print(f"Backed up to {made}.")
     return FINE
 
 
 def put_back(options: argparse.Namespace) -> int:
     """Restore a backup."""
-    aside = restore(options.backup, options.book, _now())
+    aside = restore(options.backup, options.book, system_now())
     print(f"Restored {options.book} from {options.backup}.")
     if aside is not None:
         print(f"What was there before is kept as {aside}.")
@@ -270,11 +250,31 @@ def put_back(options: argparse.Namespace) -> int:
 
 
 def check(options: argparse.Namespace) -> int:
-    """Check a book."""
+    """Log a check of a shell, or check the book itself."""
+    from shellcoat.cli.checks import log_found
+
+    if log_found(options):
+        return FINE
     report = check_book(options.book)
     for sentence in check_sentences(report):
         print(sentence)
     return FINE if report.sound else UNSOUND
+
+
+def learned(options: argparse.Namespace) -> int:
+    """Tell what the checks have taught."""
+    from shellcoat.cli.checks import tell_learned
+
+    tell_learned(options)
+    return FINE
+
+
+def wall(options: argparse.Namespace) -> int:
+    """Tell how thick a wall is by place."""
+    from shellcoat.cli.checks import tell_wall
+
+    tell_wall(options)
+    return FINE
 
 
 COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
@@ -289,4 +289,6 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "backup": backup,
     "restore": put_back,
     "check": check,
+    "learned": learned,
+    "wall": wall,
 }

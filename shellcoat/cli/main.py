@@ -41,6 +41,7 @@ def build_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     _window_commands(commands)
     _look_commands(commands)
+    _check_command(commands)
     _log_commands(commands)
     _book_commands(commands)
     return parser
@@ -67,8 +68,41 @@ def _look_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
     rack.add_argument("book", type=Path)
     rack.add_argument("--json", action="store_true", help="as JSON, times in UTC, SI units")
     rack.add_argument("--all", action="store_true", help="finished and scrapped shells too")
-    check = commands.add_parser("check", help="check that a book is whole and unaltered")
+    learned = commands.add_parser("learned", help="tell what the shop's checks have taught")
+    learned.add_argument("book", type=Path)
+    learned.add_argument("--json", action="store_true", help="as JSON, times in UTC, SI units")
+    wall = commands.add_parser("wall", help="tell how thick a wall is by place, and by what")
+    wall.add_argument("book", type=Path)
+    wall.add_argument("shell", help="label, name, or its first letters")
+    wall.add_argument("--json", action="store_true", help="as JSON, times in UTC, SI units")
+
+
+def _check_command(commands: _Commands[argparse.ArgumentParser]) -> None:
+    # Values and places by their words here: what reads them loads more than the help needs.
+    check = commands.add_parser(
+        "check",
+        help="log what a check of a shell found; without a shell, check the book itself",
+        description="Log what a touch, an infrared thermometer, a scale or a caliper found on a "
+        "shell. Without a shell: check that the book is whole and unaltered.",
+    )
     check.add_argument("book", type=Path)
+    check.add_argument("shell", nargs="?", help="label, name, or its first letters")
+    check.add_argument(
+        "finding",
+        nargs="?",
+        metavar="finding",
+        choices=("dry", "wet", "infrared", "weigh", "wall"),
+        help="dry, wet (to the touch), infrared, weigh or wall; the last three want a value",
+    )
+    check.add_argument("value", nargs="?", help='what was read, such as "19.5C", "12.4kg", "5.2mm"')
+    check.add_argument("--at", metavar="TIME", help="when it was made (now)")
+    check.add_argument("--note", help="a note")
+    check.add_argument("--core", metavar="NAME", help="dry, wet: the core looked into")
+    check.add_argument(
+        "--air", metavar="TEMP", help="infrared: what it read on something beside it"
+    )
+    check.add_argument("--place", choices=("flat", "edge", "corner"), help="wall: where (flat)")
+    check.add_argument("--where", metavar="TEXT", help="wall: where, in your words")
 
 
 def _log_commands(commands: _Commands[argparse.ArgumentParser]) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import getpass
 import logging
 import platform
 import sys
@@ -20,6 +19,7 @@ from shellcoat.desk.session import DeskSession, system_now
 from shellcoat.desk.theme import Scheme, apply_theme
 from shellcoat.errors import ShellcoatError
 from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.person import person
 from shellcoat.places import user_log_dir
 
 log = logging.getLogger(__name__)
@@ -28,14 +28,6 @@ AFTER_FIRST_PAINT_MS = 400
 """Alerts, backups and writing load what they need only once the rack stands there."""
 
 SCHEMES: Sequence[Scheme] = ("system", "light", "dark")
-
-
-def person() -> str:
-    """Who sits at this machine, as far as it knows."""
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError, ImportError):
-        return "somebody"
 
 
 class Desk(QObject):

@@ -70,7 +70,18 @@ def _air(painter: QPainter) -> None:
     painter.drawPath(drop)
 
 
-_PAGES = {"rack": _rack, "dip": _dip, "shell": _shell, "air": _air}
+def _learned(painter: QPainter) -> None:
+    """A spread that narrows from check to check."""
+    for side in (-1.0, 1.0):
+        edge = QPainterPath(QPointF(3, 16 + side * 12))
+        edge.cubicTo(10, 16 + side * 11, 14, 16 + side * 5, 29, 16 + side * 4)
+        painter.drawPath(edge)
+    painter.setBrush(painter.pen().color())
+    for x in (7.0, 15.0, 23.0):
+        painter.drawEllipse(QPointF(x, 16), 1.2, 1.2)
+
+
+_PAGES = {"rack": _rack, "dip": _dip, "shell": _shell, "air": _air, "learned": _learned}
 
 
 def page_icon(name: str, theme: Theme) -> QIcon:

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from shellcoat.desk.alert_bridge import AlertBridge
     from shellcoat.desk.backups import BackupKeeper
 
-PAGES = ("rack", "dip", "shell", "air")
+PAGES = ("rack", "dip", "shell", "air", "learned")
 LEAST_SIZE = (1024, 640)
 USUAL_SIZE = (1366, 768)
 TITLE_BAR_PX = 60
@@ -66,7 +66,7 @@ class MainWindow(QMainWindow):
         self.rail = NavigationRail(self)
         self.rail.page_requested.connect(self.show_page)
         names = {"rack": self.tr("Rack"), "dip": self.tr("Dip")}
-        names |= {"shell": self.tr("Shell"), "air": self.tr("Air")}
+        names |= {"shell": self.tr("Shell"), "air": self.tr("Air"), "learned": self.tr("Learned")}
         for name in PAGES:
             self.rail.add(name, names[name], page_icon(name, theme))
         self.alert_banner = Banner(BannerKind.ALERT, theme, self)
@@ -341,4 +341,8 @@ def _page_class(name: str) -> type[Page]:
         from shellcoat.desk.air.page import AirPage
 
         return AirPage
+    if name == "learned":
+        from shellcoat.desk.learned.page import LearnedPage
+
+        return LearnedPage
     return RackPage

@@ -69,6 +69,11 @@ def _shop_menu(window: MainWindow, menu: QMenu) -> None:
         window.action(translate("&Dip sequences…"), "shop_sequences", lambda: _sequences(window))
     )
     menu.addAction(
+        window.action(
+            translate("Slurry and stucco &tests…"), "shop_film_tests", lambda: _film_tests(window)
+        )
+    )
+    menu.addAction(
         window.action(translate("&Settings…"), "shop_settings", lambda: _settings(window))
     )
     writable = not window.session.opened.book.read_only
@@ -207,6 +212,12 @@ def _sequences(window: MainWindow) -> None:
     from shellcoat.desk.dialogs.sequence_dialog import SequenceDialog
 
     SequenceDialog(window.session, window).exec()
+
+
+def _film_tests(window: MainWindow) -> None:
+    from shellcoat.desk.dialogs.film_tests_dialog import FilmTestsDialog
+
+    FilmTestsDialog(window.session, window).exec()
 
 
 def _settings(window: MainWindow) -> None:

@@ -143,7 +143,8 @@ class ShellForecast:
     `water_left` is the share of the present coat's water still in the wall (low, likely, high),
     `chance_dry` the probability that it is dry now. `due_at` is when the next act is due: the
     next dip at the safe time, or after the last coat the end of the final hold. None means now
-    or, where `state` is OUT_OF_SIGHT, not within the horizon.
+    or, where `state` is OUT_OF_SIGHT, not within the horizon. `coming_m` [m] is what each coat
+    still to come is expected to build.
     """
 
     shell_id: UUID
@@ -158,6 +159,7 @@ class ShellForecast:
     water_left: Band
     thickness_m: Band
     thickness_at_end_m: Band
+    coming_m: tuple[Band, ...]
     next_step: CoatStep | None
     coats: tuple[CoatAnswer, ...]
     warnings: tuple[ShellWarning, ...]

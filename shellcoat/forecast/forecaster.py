@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
@@ -41,7 +41,7 @@ from shellcoat.forecast.shell_answers import (
     last_reading,
 )
 from shellcoat.forecast.shop_air import ShopAir, air_key, past
-from shellcoat.forecast.shop_walls import ShopWalls, WallEvidenceOf
+from shellcoat.forecast.shop_walls import ShopWalls, WallEvidenceOf, with_walls
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.step_figures import StepEvidence
 from shellcoat.forecast.times import seconds, seconds_or_none
@@ -128,6 +128,15 @@ class Forecaster:
         self, cases: Sequence[ShellCase], logs: Mapping[UUID, AirLog], now: datetime
     ) -> dict[UUID, ShellForecast]:
         """Forecast every case at `now`; `logs` holds each room's readings by room id."""
+        answers = self._by_coats(cases, logs, now)
+        return {
+            case.shell.id: self._as_measured(answers[case.shell.id], case, now) for case in cases
+        }
+
+    def _by_coats(
+        self, cases: Sequence[ShellCase], logs: Mapping[UUID, AirLog], now: datetime
+    ) -> dict[UUID, ShellForecast]:
+        """The forecasts with walls as their coats add up, before anything measured on them."""
         rules = AnswerRules(self._values, self._shop.safe_quantile, now)
         logs = past(logs, now)
         answers = {
@@ -149,7 +158,7 @@ class Forecaster:
         for case, chain in zip(dipped, chains, strict=True):
             last = last_reading(logs, chain.coats[-1].room_id, now)
             swings = self._kept[chain.shell.id].swings
-            answer = dipped_answer(
+            answers[case.shell.id] = dipped_answer(
                 chain,
                 cores[chain.shell.id],
                 air.tracks,
@@ -158,7 +167,6 @@ class Forecaster:
                 self._planned(chain.shell),
                 rules,
             )
-            answers[chain.shell.id] = self._as_measured(answer, case, now)
         return answers
 
     def _as_measured(self, answer: ShellForecast, case: ShellCase, now: datetime) -> ShellForecast:
@@ -166,7 +174,7 @@ class Forecaster:
         walls = self._walls.flats(self._wall_evidence(case), answer.coats, now)
         if walls is None:
             return answer
-        return replace(answer, thickness_m=walls[0], thickness_at_end_m=walls[1])
+        return with_walls(answer, *walls)
 
     def _wall_evidence(self, case: ShellCase) -> WallEvidenceOf:
         water = self._learner.water_then(case.shell.id, self._beliefs.knowledge)
@@ -174,7 +182,7 @@ class Forecaster:
 
     def wall(self, case: ShellCase, logs: Mapping[UUID, AirLog], now: datetime) -> WallAnswer:
         """How thick a shell's wall is by all evidence, and what moved the estimate."""
-        answer = self.forecast([case], logs, now)[case.shell.id]
+        answer = self._by_coats([case], logs, now)[case.shell.id]
         water = NOTHING
         if answer.coats:
             in_wall, left = answer.coats[-1].water_kg_m2, answer.water_left

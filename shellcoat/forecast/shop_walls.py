@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
-from shellcoat.forecast.answers import CoatAnswer
+from shellcoat.forecast.answers import CoatAnswer, ShellForecast
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.forecast.step_figures import StepEvidence
 from shellcoat.forecast.wall_answers import WallAnswer
@@ -67,6 +67,32 @@ class ShopWalls:
         walls = tuple(answer.thickness_m for answer in coats)
         case = _wall_case(of, walls, water_now)
         return estimate_wall(case, of.steps, now, wall_values(), self._shared_error)
+
+
+def with_walls(answer: ShellForecast, now_m: Band, at_end_m: Band) -> ShellForecast:
+    """The same forecast with a measured wall; its coats share what was found more or less."""
+    on = [coat.thickness_m for coat in answer.coats]
+    factor = _share(now_m.likely, on)
+    to_come = _share(at_end_m.likely - now_m.likely, answer.coming_m)
+    return replace(
+        answer,
+        thickness_m=now_m,
+        thickness_at_end_m=at_end_m,
+        coats=tuple(
+            replace(coat, thickness_m=_scaled(coat.thickness_m, factor)) for coat in answer.coats
+        ),
+        coming_m=tuple(_scaled(band, to_come) for band in answer.coming_m),
+    )
+
+
+def _share(wall_m: float, coats: Sequence[Band]) -> float:
+    """By what the likely coats are to be multiplied to make up this wall [m]."""
+    likely = sum(band.likely for band in coats)
+    return max(wall_m, 0.0) / likely if likely > 0.0 else 1.0
+
+
+def _scaled(band: Band, factor: float) -> Band:
+    return Band(band.low * factor, band.likely * factor, band.high * factor)
 
 
 def _wall_case(of: WallEvidenceOf, walls: tuple[Band, ...], water_now: Band | None) -> WallCase:

@@ -21,6 +21,7 @@ from shellcoat.shop import (
     ReadingBatch,
     Record,
     Shell,
+    ShellCheck,
     ShellState,
     Shop,
     SlurryTest,
@@ -73,13 +74,14 @@ class LessonInput:
     """Everything the forecast learns from: checked shells in any state, and slurry tests.
 
     `readings` names the entries of the air that stand, since a look at a check changes with them;
-    `silent` are the checks that teach nothing, and why.
+    `silent` are the checks that teach nothing, and why; `newest_first` names all checks by time.
     """
 
     cases: tuple[TaughtCase, ...]
     tests: tuple[SlurryTest, ...]
     readings: frozenset[UUID]
     silent: tuple[Lesson, ...]
+    newest_first: tuple[UUID, ...]
 
 
 class OpenShop:
@@ -195,7 +197,14 @@ class OpenShop:
         tests = tuple(test for test in self.ledger.slurry_tests if _counts(test, now))
         cases, silent = sort_checks(self.ledger, now)
         # The air matters to the looks at checks alone.
-        return LessonInput(cases, tests, self._readings() if cases else frozenset(), silent)
+        readings = self._readings() if cases else frozenset()
+        return LessonInput(cases, tests, readings, silent, self._checks_newest_first())
+
+    def _checks_newest_first(self) -> tuple[UUID, ...]:
+        """All checks by time; those of one moment by when they were entered."""
+        live = [entry.record for entry in list(self.ledger.live.values())]
+        checks = [record for record in live if isinstance(record, ShellCheck)]
+        return tuple(check.id for check in sorted(checks, key=lambda one: one.at)[::-1])
 
     def _readings(self) -> frozenset[UUID]:
         live = list(self.ledger.live.values())
@@ -252,8 +261,9 @@ class OpenShop:
         """What the shop's checks have taught, check by check; from any thread."""
         with self._forecasting:
             taught = self._forecaster_for(given).learned()
+        place = {check_id: number for number, check_id in enumerate(given.lessons.newest_first)}
         lessons = [*taught.lessons, *given.lessons.silent]
-        newest_first = sorted(lessons, key=lambda one: (one.at, one.check_id), reverse=True)
+        newest_first = sorted(lessons, key=lambda one: place[one.check_id])
         return replace(taught, lessons=tuple(newest_first))
 
     def _forecaster_for(self, given: ForecastInput) -> Forecaster:

@@ -110,9 +110,23 @@ DISPLAY_UNITS: Mapping[Quantity, tuple[DisplayUnit, ...]] = {
         DisplayUnit("m³/h", "meter**3/hour", 1 / 3600, 1),
         DisplayUnit("ft³/min", "foot**3/minute", FOOT_M**3 / 60, 1),
     ),
+    Quantity.VISCOSITY: (
+        DisplayUnit("mPa·s", "millipascal*second", 1e-3, 0),
+        DisplayUnit("cP", "centipoise", 1e-3, 0),
+        DisplayUnit("Pa·s", "pascal*second", 1.0, 3),
+    ),
     Quantity.TIME: (
         DisplayUnit("h", "hour", 3600.0, 1),
         DisplayUnit("min", "minute", 60.0, 0),
+    ),
+    Quantity.SMALL_MASS: (
+        DisplayUnit("g", "gram", 1e-3, 1),
+        DisplayUnit("oz", "ounce", OUNCE_KG, 2),
+    ),
+    Quantity.YIELD_STRESS: (DisplayUnit("Pa", "pascal", 1.0, 1),),
+    Quantity.SHORT_TIME: (
+        DisplayUnit("s", "second", 1.0, 0),
+        DisplayUnit("min", "minute", 60.0, 1),
     ),
 }
 
@@ -131,6 +145,8 @@ US_SYMBOLS: Mapping[Quantity, str] = {
     Quantity.PRESSURE: "psi",
     Quantity.DENSITY: "lb/gal",
     Quantity.FLOW: "ft³/min",
+    Quantity.VISCOSITY: "cP",
+    Quantity.SMALL_MASS: "oz",
 }
 
 

@@ -21,6 +21,7 @@ class Measure(Enum):
     PRESSURE = "a pressure"
     DENSITY = "a density"
     FLOW = "a flow"
+    VISCOSITY = "a viscosity"
     TIME = "a time"
 
 
@@ -41,7 +42,11 @@ class Quantity(Enum):
     PRESSURE = "pressure"
     DENSITY = "density"
     FLOW = "flow"
+    VISCOSITY = "viscosity"
     TIME = "time"
+    SMALL_MASS = "small_mass"
+    YIELD_STRESS = "yield_stress"
+    SHORT_TIME = "short_time"
 
 
 @dataclass(frozen=True)
@@ -73,5 +78,13 @@ KINDS: Mapping[Quantity, Kind] = {
         Measure.DENSITY, "kilogram/meter**3", ("1.65 g/cm3", "13.8 lb/gal", "1650 kg/m3")
     ),
     Quantity.FLOW: Kind(Measure.FLOW, "meter**3/second", ("12 L/min", "150 cfm", "5 m3/h")),
+    Quantity.VISCOSITY: Kind(
+        Measure.VISCOSITY, "pascal*second", ("350 mPa s", "350 cP", "0.35 Pa s")
+    ),
     Quantity.TIME: Kind(Measure.TIME, "second", ("2 h 30 min", "90 min", "2:30")),
+    # What a plate holds, a slurry's yield and a drain are far below what their measures are
+    # usually shown in: in kg, kPa or hours they would be written as nought.
+    Quantity.SMALL_MASS: Kind(Measure.MASS, "kilogram", ("12.5 g", "0.44 oz", "0.0125 kg")),
+    Quantity.YIELD_STRESS: Kind(Measure.PRESSURE, "pascal", ("4 Pa", "4.5 Pa", "0.004 kPa")),
+    Quantity.SHORT_TIME: Kind(Measure.TIME, "second", ("30 s", "1 min 30 s", "0.5 min")),
 }

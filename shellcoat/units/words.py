@@ -65,6 +65,7 @@ SPELLINGS: Mapping[Measure, Mapping[str, str]] = {
     },
     Measure.SPEED: {
         "meter/second": "m/s",
+        "centimeter/second": "cm/s",
         "kilometer/hour": "km/h kph",
         "foot/minute": "ft/min fpm",
         "foot/second": "ft/s fps",
@@ -95,6 +96,12 @@ SPELLINGS: Mapping[Measure, Mapping[str, str]] = {
         "foot**3/minute": "ft³/min cfm",
         "gallon/minute": "gal/min gpm",
     },
+    Measure.VISCOSITY: {
+        "millipascal*second": "mPa·s mPas",
+        "pascal*second": "Pa·s Pas",
+        "centipoise": "cP cps centipoise",
+        "poise": "P poise",
+    },
     Measure.TIME: {
         "second": "s sec secs second seconds",
         "minute": "min mins minute minutes m",
@@ -104,7 +111,7 @@ SPELLINGS: Mapping[Measure, Mapping[str, str]] = {
 }
 
 # "mPa" is not "MPa", and a lone "k" is more likely a thousand than a kelvin.
-CASE_MATTERS = frozenset({"MPa", "K"})
+CASE_MATTERS = frozenset({"MPa", "mPa·s", "mPas", "K"})
 
 # "Mil" is a thousandth of an inch to some and a millimetre to others.
 TWO_MEANINGS: Mapping[Measure, Mapping[str, tuple[str, str]]] = {

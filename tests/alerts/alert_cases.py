@@ -105,6 +105,7 @@ def forecast(of, coats, safe, now=START):
         water_left=BAND,
         thickness_m=BAND,
         thickness_at_end_m=BAND,
+        coming_m=tuple(step.thickness_m for step in of.sequence.steps[len(coats) :]),
         next_step=next_step,
         coats=answers,
         warnings=(),

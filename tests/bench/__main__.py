@@ -14,6 +14,7 @@ from pathlib import Path
 from tests.bench import (
     a_million_readings,
     bench_air_ahead,
+    drying_speed,
     one_dip,
     readings_and_forecasts,
     start_up,
@@ -26,6 +27,7 @@ BENCHES: dict[str, Callable[[Path], Iterator[Figure]]] = {
     "dip": one_dip.run,
     "import": a_million_readings.run,
     "air": bench_air_ahead.run,
+    "drying": drying_speed.run,
 }
 
 

@@ -14,15 +14,24 @@ from shellcoat.shop import (
     AlertMark,
     AlertStep,
     Band,
+    CaliperReading,
     Coat,
     CoatKind,
     CoatStep,
     DipSequence,
+    DryCheck,
+    DryFinding,
+    InfraredReading,
+    PlateTest,
     ReadingBatch,
+    RheologyTest,
     Room,
     Shell,
     ShellState,
     Shop,
+    StuccoGrain,
+    WallPlace,
+    Weighing,
     Withdrawal,
 )
 from shellcoat.shop.checks import EARLIEST, LATEST
@@ -136,5 +145,67 @@ marks = st.builds(
 )
 withdrawals = st.builds(Withdrawal, id=ids)
 
-records = st.one_of(shops, rooms, sequences, shells, coats, readings, batches, marks, withdrawals)
-first_records = st.one_of(shops, rooms, sequences, shells, readings, marks)
+
+_made = {"id": ids, "at": times, "note": texts, "left_out": texts}
+_found = _made | {"shell_id": ids}
+shell_checks = st.one_of(
+    st.builds(DryCheck, **_found, finding=st.sampled_from(DryFinding), core_id=st.none() | ids),
+    st.builds(InfraredReading, **_found, surface_temp_c=temps, air_temp_c=st.none() | temps),
+    st.builds(Weighing, **_found, mass_kg=st.floats(1e-3, 5000.0)),
+    st.builds(
+        CaliperReading,
+        **_found,
+        place=st.sampled_from(WallPlace),
+        thickness_m=st.floats(1e-4, 0.1),
+        where=texts,
+    ),
+)
+_densities = st.floats(1000.0, 5000.0)
+_shares = st.none() | st.floats(0.02, 0.8)
+slurry_tests = st.one_of(
+    st.builds(
+        PlateTest,
+        **_made,
+        slurry=names,
+        area_m2=st.floats(1e-4, 4.0),
+        mass_kg=st.floats(1e-5, 20.0),
+        density_kg_m3=st.none() | _densities,
+        water_share=_shares,
+    ),
+    st.builds(
+        RheologyTest,
+        **_made,
+        slurry=names,
+        viscosity_pa_s=st.floats(1e-3, 100.0),
+        density_kg_m3=_densities,
+        yield_stress_pa=st.floats(0.0, 500.0),
+        speed_m_s=st.floats(1e-3, 1.0),
+        drain_time_s=st.floats(1.0, 3600.0),
+        water_share=_shares,
+    ),
+    st.builds(
+        StuccoGrain,
+        id=ids,
+        note=texts,
+        left_out=texts,
+        stucco=names,
+        finest_m=st.floats(1e-5, 1e-3),
+        coarsest_m=st.floats(1e-3, 0.02),
+        grain_density_kg_m3=st.none() | st.floats(500.0, 8000.0),
+    ),
+)
+
+records = st.one_of(
+    shops,
+    rooms,
+    sequences,
+    shells,
+    coats,
+    shell_checks,
+    slurry_tests,
+    readings,
+    batches,
+    marks,
+    withdrawals,
+)
+first_records = st.one_of(shops, rooms, sequences, shells, slurry_tests, readings, marks)

@@ -26,8 +26,8 @@ from cli_shop import (
 
 from shellcoat.book import lock, tables
 
-LOOKS = (("rack",), ("check",), ("backup",))
-WRITES = (("dip", "H-1"), ("undo", "H-1"), ("read", "21", "48"))
+LOOKS = (("rack",), ("check",), ("learned",), ("wall", "H-1"), ("backup",))
+WRITES = (("dip", "H-1"), ("undo", "H-1"), ("read", "21", "48"), ("check", "H-1", "dry"))
 
 
 def at(book: Path, command: tuple[str, ...]) -> tuple[object, ...]:

@@ -30,17 +30,29 @@ from shellcoat.book.backup import back_up, backup_folder
 from shellcoat.desk.dialogs.backup_dialog import BackupDialog
 from shellcoat.desk.dialogs.check_dialog import CheckDialog
 from shellcoat.desk.dialogs.coat_dialog import CoatDialog
+from shellcoat.desk.dialogs.film_tests_dialog import FilmTestDialog, FilmTestsDialog
 from shellcoat.desk.dialogs.form import FormDialog, SessionDialog
 from shellcoat.desk.dialogs.lettering import breakable, shortened
 from shellcoat.desk.dialogs.new_book_dialog import NewBookDialog
 from shellcoat.desk.dialogs.sequence_dialog import SequenceDialog
+from shellcoat.desk.dialogs.shell_check_dialog import ShellCheckDialog
+from shellcoat.desk.dialogs.shell_check_forms import CheckKind
 from shellcoat.desk.dialogs.shell_dialog import ShellDialog
 from shellcoat.desk.dialogs.shop_dialog import ShopDialog
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import DARK, Theme, apply_theme
 from shellcoat.operations.open_shop import OpenShop
 from shellcoat.operations.shells import edit_shell
-from shellcoat.shop import Shell
+from shellcoat.shop import (
+    CaliperReading,
+    DryCheck,
+    InfraredReading,
+    PlateTest,
+    RheologyTest,
+    Shell,
+    StuccoGrain,
+    Weighing,
+)
 
 LAPTOP = QSize(1366, 768)
 """The smallest screen of a laptop still in use."""
@@ -58,6 +70,11 @@ def _edit_dialog(session: DeskSession) -> ShellDialog:
     return ShellDialog(session, shell)
 
 
+def _shell_check(session: DeskSession, kind: CheckKind) -> ShellCheckDialog:
+    (shell,) = session.opened.ledger.shells
+    return ShellCheckDialog(session, shell, kind)
+
+
 MAKERS: dict[str, Maker] = {
     "new shell": lambda session: ShellDialog(session, None),
     "edit shell": _edit_dialog,
@@ -67,6 +84,14 @@ MAKERS: dict[str, Maker] = {
     "new book": lambda _session: NewBookDialog(None),
     "backups": BackupDialog,
     "check": CheckDialog,
+    "slurry and stucco tests": FilmTestsDialog,
+    "plate test": lambda session: FilmTestDialog(session, PlateTest),
+    "flow test": lambda session: FilmTestDialog(session, RheologyTest),
+    "stucco size": lambda session: FilmTestDialog(session, StuccoGrain),
+    "touch": lambda session: _shell_check(session, DryCheck),
+    "infrared": lambda session: _shell_check(session, InfraredReading),
+    "weighing": lambda session: _shell_check(session, Weighing),
+    "wall measured": lambda session: _shell_check(session, CaliperReading),
 }
 CONTROLS = (
     QAbstractButton,

@@ -182,7 +182,7 @@ def test_curve_in_words():
 def test_growth_ends_on_the_forecasts_totals():
     shell = a_shell(9)
     forecast = a_forecast(shell, some_coats(shell, 5))
-    growth = grow(shell, forecast)
+    growth = grow(forecast)
     assert growth.likely[0] == growth.low[0] == growth.high[0] == 0.0
     for index, total in ((5, forecast.thickness_m), (9, forecast.thickness_at_end_m)):
         assert growth.low[index] == pytest.approx(total.low)
@@ -197,7 +197,7 @@ def test_growth_ends_on_the_forecasts_totals():
 def test_growth_has_a_point_for_each_coat(coats: int, data: st.DataObject):
     shell = a_shell(coats)
     on = data.draw(st.integers(0, coats))
-    growth = grow(shell, a_forecast(shell, some_coats(shell, on)))
+    growth = grow(a_forecast(shell, some_coats(shell, on)))
     assert growth.likely.size == coats + 1
     assert np.isfinite(growth.low).all()
     assert (growth.high - growth.low >= -1e-12).all()

@@ -132,6 +132,7 @@ def a_forecast(
         water_left=Band(0.5 * water_left, water_left, min(1.0, 1.5 * water_left)),
         thickness_m=_spread(built),
         thickness_at_end_m=_spread(end),
+        coming_m=tuple(step.thickness_m for step in rest),
         next_step=shell.next_step(len(coats)),
         coats=answers,
         warnings=(),

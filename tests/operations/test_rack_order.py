@@ -91,6 +91,7 @@ def _forecast(shell: Shell, case: Case) -> ShellForecast:
         water_left=NOTHING,
         thickness_m=NOTHING,
         thickness_at_end_m=NOTHING,
+        coming_m=(),
         next_step=PRIME if case.coats_to_come else None,
         coats=(),
         warnings=(),

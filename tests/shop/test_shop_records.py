@@ -19,17 +19,26 @@ from shellcoat.shop import (
     AlertMark,
     AlertStep,
     Band,
+    CaliperReading,
     CareKind,
     Coat,
     CoatKind,
     CoatStep,
     CoreCare,
     DipSequence,
+    DryCheck,
+    DryFinding,
     Entry,
+    InfraredReading,
+    PlateTest,
     ReadingBatch,
+    RheologyTest,
     Room,
     Shell,
     Shop,
+    StuccoGrain,
+    WallPlace,
+    Weighing,
     Withdrawal,
 )
 from shellcoat.shop.air import AirMovement
@@ -267,8 +276,21 @@ def test_the_two_half_past_twos_of_an_autumn_night_stay_apart():
 
 
 def test_every_kind_of_record_has_its_own_name_in_the_book():
-    care = CoreCare(id=ONE, shell_id=ONE, core_id=None, kind=CareKind.TURN, at=ENTRY.recorded_at)
-    records = [SHOP, ROOM, WALL, SHELL, COAT, care, READING, BATCH, MARK, Withdrawal(id=ONE)]
+    at_one = {"id": ONE, "shell_id": ONE, "at": NOON}
+    found = [
+        CoreCare(**at_one, core_id=None, kind=CareKind.TURN),
+        DryCheck(**at_one, finding=DryFinding.DRY),
+        InfraredReading(**at_one, surface_temp_c=18.5),
+        Weighing(**at_one, mass_kg=12.4),
+        CaliperReading(**at_one, place=WallPlace.FLAT, thickness_m=5.2e-3),
+    ]
+    tests = [
+        PlateTest(id=ONE, slurry="backup", at=NOON, area_m2=0.02, mass_kg=0.018),
+        RheologyTest(id=ONE, slurry="backup", at=NOON, viscosity_pa_s=0.6, density_kg_m3=1700.0),
+        StuccoGrain(id=ONE, stucco="16-30", finest_m=0.6e-3, coarsest_m=1.18e-3),
+    ]
+    before, after = [SHOP, ROOM, WALL, SHELL, COAT], [READING, BATCH, MARK, Withdrawal(id=ONE)]
+    records = [*before, *found, *tests, *after]
     kinds = [replace(ENTRY, id=uuid4(), record=record).kind for record in records]
     assert kinds == list(KINDS)
     assert len(set(kinds)) == len(records)

@@ -33,6 +33,8 @@ NIST_EXACT = [
     ("1 mph", Quantity.SPEED, 4.4704e-1),
     ("1 bar", Quantity.PRESSURE, 1e5),
     ("1 d", Quantity.TIME, 8.64e4),
+    ("1 cP", Quantity.VISCOSITY, 1e-3),  # there "centipoise (cP)"
+    ("1 P", Quantity.VISCOSITY, 1e-1),  # there "poise (P)"
     # t/°C = (t/°F - 32)/1.8 and t/°C = T/K - 273.15
     ("32 °F", Quantity.TEMPERATURE, 0.0),
     ("212 °F", Quantity.TEMPERATURE, 100.0),

@@ -58,6 +58,17 @@ WITH_UNIT = [
     # temperatures, and differences of them
     ("72F", Q.TEMPERATURE, 200 / 9),
     ("72 °F", Q.TEMPERATURE, 200 / 9),
+    # how a slurry flows, and what is left of it on a plate
+    ("350 mPa s", Q.VISCOSITY, 0.35),
+    ("350 mPa·s", Q.VISCOSITY, 0.35),
+    ("350 cP", Q.VISCOSITY, 0.35),
+    ("350 cps", Q.VISCOSITY, 0.35),
+    ("0,35 Pa s", Q.VISCOSITY, 0.35),
+    ("3.5 P", Q.VISCOSITY, 0.35),
+    ("5 cm/s", Q.SPEED, 0.05),
+    ("12.5 g", Q.SMALL_MASS, 0.0125),
+    ("4 Pa", Q.YIELD_STRESS, 4.0),
+    ("1 min 30 s", Q.SHORT_TIME, 90.0),
     ("72 ° f", Q.TEMPERATURE, 200 / 9),
     ("72 deg F", Q.TEMPERATURE, 200 / 9),
     ("72 ℉", Q.TEMPERATURE, 200 / 9),

@@ -67,6 +67,7 @@ UNREADABLE = [
     ("1 9/8 in", Q.THICKNESS, "has a fraction of one or more"),
     ("3 mm in", Q.THICKNESS, 'has the unknown unit "mm in"'),
     ("3 mPa", Q.PRESSURE, 'has the unknown unit "mPa"'),  # never taken for MPa
+    ("350 MPa s", Q.VISCOSITY, 'has the unknown unit "MPa s"'),
     ("3 + 4 mm", Q.THICKNESS, "is not one number with one unit"),
     ("5 ft 6 kg", Q.LENGTH, "is not one number with one unit"),
     ("6 in 5 ft", Q.LENGTH, "does not go from the larger unit to the smaller"),

@@ -26,6 +26,9 @@ QUANTITIES = {
     Quantity.TEMPERATURE_DIFFERENCE: QT_TRANSLATE_NOOP("Dialogs", "Swing of the room"),
     Quantity.SPEED: QT_TRANSLATE_NOOP("Dialogs", "Air speed"),
     Quantity.HEIGHT: QT_TRANSLATE_NOOP("Dialogs", "Altitude"),
+    Quantity.VISCOSITY: QT_TRANSLATE_NOOP("Dialogs", "Viscosity"),
+    Quantity.SMALL_MASS: QT_TRANSLATE_NOOP("Dialogs", "Slurry on a plate"),
+    Quantity.DENSITY: QT_TRANSLATE_NOOP("Dialogs", "Density"),
     Quantity.TIME: QT_TRANSLATE_NOOP("Dialogs", "Final hold"),
 }
 """The quantities that occur in the window and can be shown in more than one unit."""

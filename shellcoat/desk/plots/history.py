@@ -48,14 +48,14 @@ class Growth:
     on: int
 
 
-def grow(shell: Shell, forecast: ShellForecast) -> Growth:
+def grow(forecast: ShellForecast) -> Growth:
     """Add the coats up, so that they end on the forecast's totals now and at the end.
 
     Between, the spread grows as the root of the squares, as that of coats which err each in its
     own way; it is only for the eye, the totals are the forecast's.
     """
     on = [answer.thickness_m for answer in forecast.coats]
-    to_come = [step.thickness_m for step in shell.sequence.steps[len(on) :]]
+    to_come = list(forecast.coming_m)
     zero = Band(0.0, 0.0, 0.0)
     parts = [_run(on, zero, forecast.thickness_m)]
     if to_come:
@@ -101,7 +101,7 @@ def draw_coat_history(
     coats: Iterable[Coat] = (),
 ) -> None:
     """Draw the wall coat by coat; `coats` as logged give each number its date."""
-    growth = grow(shell, forecast)
+    growth = grow(forecast)
     unit = display_unit(Quantity.THICKNESS, length_unit)
     dress(axes, theme)
     _draw_growth(axes, growth, forecast, unit, theme)

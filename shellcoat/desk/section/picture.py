@@ -71,9 +71,10 @@ def section_picture(
     logged = {coat.id: coat.step for coat in coats}
     on = [_band_on(answer, _step_of(answer, shell, logged)) for answer in forecast.coats]
     to_come = [
-        _band_to_come(step, number)
-        for number, step in enumerate(shell.sequence.steps, start=1)
-        if number > len(on)
+        _band_to_come(step, number, built)
+        for number, (step, built) in enumerate(
+            zip(shell.sequence.steps[len(on) :], forecast.coming_m, strict=True), start=len(on) + 1
+        )
     ]
     return SectionPicture(
         bands=(*_wetted(on, forecast), *to_come),
@@ -100,9 +101,9 @@ def _band_on(answer: CoatAnswer, step: CoatStep) -> SectionBand:
     )
 
 
-def _band_to_come(step: CoatStep, number: int) -> SectionBand:
+def _band_to_come(step: CoatStep, number: int, built_m: Band) -> SectionBand:
     return SectionBand(
-        thickness_m=step.thickness_m.likely,
+        thickness_m=built_m.likely,
         kind=step.kind,
         wetness=0.0,
         number=number,

@@ -51,7 +51,7 @@ def coat_lines(session: DeskSession, shell_id: UUID, forecast: ShellForecast) ->
     ledger = session.opened.ledger
     coats = ledger.coats(shell_id)
     answers = {answer.coat_id: answer for answer in forecast.coats}
-    following = [*coats[1:], None]
+    following = [*coats, None][1:]
     lines = []
     for coat, after in zip(coats, following, strict=True):
         gap = (after.dipped_at - coat.dipped_at).total_seconds() if after else None

@@ -39,16 +39,38 @@ def band_rows(answer: SpotAnswer) -> tuple[BandRow, ...]:
     )
 
 
-class NeedBar(QWidget):
-    """Bands on a scale that begins at nothing; the bold stroke is the likely value."""
+@dataclass(frozen=True, slots=True)
+class BarScale:
+    """What bars under one another have alike: how far they go [m], and their longest words."""
+
+    most_m: float = 0.0
+    widest: str = ""
+
+
+OWN_SCALE = BarScale()
+
+
+class BandBar(QWidget):
+    """Bands on a scale that begins at nothing; the bold stroke is the likely value.
+
+    `mark` [m] is a dashed line through all rows, such as a target; bars under one another share
+    a `scale`.
+    """
 
     def __init__(
-        self, answer: SpotAnswer, write: WriteBand, theme: Theme, parent: QWidget | None = None
+        self,
+        rows: tuple[BandRow, ...],
+        write: WriteBand,
+        theme: Theme,
+        parent: QWidget | None = None,
+        *,
+        mark: float | None = None,
+        scale: BarScale = OWN_SCALE,
     ) -> None:
         super().__init__(parent)
-        self._rows, self._write, self._theme = band_rows(answer), write, theme
+        self._rows, self._write, self._theme = rows, write, theme
+        self._mark, self._scale = mark, scale
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(QCoreApplication.translate("Strength", "Needed wall and wall there"))
         self.setAccessibleDescription(
             "; ".join(f"{row.words} {write(row.band)}" for row in self._rows)
         )
@@ -68,7 +90,8 @@ class NeedBar(QWidget):
 
     def scale_to(self) -> float:
         """The thickness [m] at the right end of the scale."""
-        return _ROOM_OVER * max(row.band.high for row in self._rows)
+        ends = [self._scale.most_m, self._mark or 0.0, *(row.band.high for row in self._rows)]
+        return _ROOM_OVER * max(ends)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the rows over one another."""
@@ -77,7 +100,8 @@ class NeedBar(QWidget):
         metrics = self.fontMetrics()
         em = float(metrics.height())
         left = max(metrics.horizontalAdvance(row.words) for row in self._rows) + 0.8 * em
-        right = max(metrics.horizontalAdvance(self._write(row.band)) for row in self._rows)
+        written = [self._scale.widest, *(self._write(row.band) for row in self._rows)]
+        right = max(metrics.horizontalAdvance(text) for text in written)
         field = QRectF(left, 2.0, max(self.width() - left - right - 0.8 * em, 20.0), 0.0)
         field.setHeight(self.height() - 4.0)
         self._paint_frame(painter, field)
@@ -85,11 +109,21 @@ class NeedBar(QWidget):
         for number, row in enumerate(self._rows):
             line = QRectF(field.left(), field.top() + number * height, field.width(), height)
             self._paint_row(painter, line, row, em)
+        self._paint_mark(painter, field)
         painter.end()
 
     def _paint_frame(self, painter: QPainter, field: QRectF) -> None:
         painter.setPen(thin_pen(self._theme.line, 1.0))
         painter.drawLine(field.bottomLeft(), field.topLeft())
+
+    def _paint_mark(self, painter: QPainter, field: QRectF) -> None:
+        if self._mark is None:
+            return
+        pen = thin_pen(self._theme.warm, 2.0)
+        pen.setStyle(Qt.PenStyle.DashLine)
+        painter.setPen(pen)
+        x = field.left() + field.width() * self._mark / self.scale_to()
+        painter.drawLine(QPointF(x, field.top()), QPointF(x, field.bottom()))
 
     def _paint_row(self, painter: QPainter, line: QRectF, row: BandRow, em: float) -> None:
         theme, scale = self._theme, line.width() / self.scale_to()
@@ -113,6 +147,16 @@ class NeedBar(QWidget):
         painter.drawText(before, middle | Qt.AlignmentFlag.AlignRight, row.words)
         after = QRectF(line.right() + 0.6 * em, line.top(), self.width(), line.height())
         painter.drawText(after, middle | Qt.AlignmentFlag.AlignLeft, self._write(row.band))
+
+
+class NeedBar(BandBar):
+    """The wall a spot needs over the wall it has and will have."""
+
+    def __init__(
+        self, answer: SpotAnswer, write: WriteBand, theme: Theme, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(band_rows(answer), write, theme, parent)
+        self.setAccessibleName(QCoreApplication.translate("Strength", "Needed wall and wall there"))
 
 
 def _paint_hatch(painter: QPainter, box: QRectF, theme: Theme) -> None:

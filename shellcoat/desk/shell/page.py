@@ -31,9 +31,12 @@ from shellcoat.desk.plots.history import draw_coat_history
 from shellcoat.desk.plots.panel import PlotPanel
 from shellcoat.desk.section import SectionView, section_picture
 from shellcoat.desk.session import DeskSession
+from shellcoat.desk.shell.checks_tab import ChecksTab
 from shellcoat.desk.shell.coat_log import COAT_ROLE, CoatLogModel, Column, coat_lines
 from shellcoat.desk.shell.cores_tab import CoresTab
 from shellcoat.desk.shell.strength_card import StrengthCard
+from shellcoat.desk.shell.wall_card import WallCard
+from shellcoat.desk.shell.wall_gatherer import WallGatherer
 from shellcoat.desk.shell.words import curve_words, growth_words, head_words, state_words
 from shellcoat.desk.theme import Theme
 from shellcoat.forecast.answers import DryingCurve, ShellForecast
@@ -90,6 +93,11 @@ class ShellPage(Page):
         self.strength.edit_requested.connect(self._on_edit_spots)
         self.cores = CoresTab(session, theme, self)
         self.cores.said.connect(self.said)
+        self.wall_gatherer = WallGatherer(session, self)
+        self.wall = WallCard(session, theme, self.wall_gatherer, self)
+        self.wall.said.connect(self.said)
+        self.checks = ChecksTab(session, self.wall_gatherer, self)
+        self.checks.said.connect(self.said)
         self.log_model = CoatLogModel(session, self)
         self.log = self._log_table()
         self.empty = self._label("shell_empty", "empty")
@@ -155,8 +163,10 @@ class ShellPage(Page):
         self.plots.setObjectName("shell_plots")
         self.plots.addTab(self.drying, self.tr("&Drying"))
         self.plots.addTab(self.growth, self.tr("&Growth"))
+        self.plots.addTab(self.wall, self.tr("&Wall"))
         self.plots.addTab(self.cores, self.tr("&Cores"))
         self.plots.addTab(self.strength, self.tr("S&trength"))
+        self.plots.addTab(self.checks, self.tr("Chec&ks"))
         across = QSplitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.section)
         across.addWidget(self.plots)
@@ -215,6 +225,9 @@ class ShellPage(Page):
         self._show_log(shell, forecast)
         self.cores.show_shell(shell, forecast)
         self.strength.show_shell(shell, forecast)
+        self.wall_gatherer.turn_to(shell)
+        self.wall.show_shell(shell)
+        self.checks.show_shell(shell)
         self._ask_for_curve(shell, forecast, now)
         writable = not self.session.opened.book.read_only
         gone = shell.state in (ShellState.FINISHED, ShellState.SCRAPPED)
@@ -338,6 +351,7 @@ class ShellPage(Page):
         self.growth.set_theme(theme)
         self.cores.set_theme(theme)
         self.strength.set_theme(theme)
+        self.wall.set_theme(theme)
         super().set_theme(theme)
 
 
