@@ -19,8 +19,26 @@ from demo_projects.make_demos import write_demo
 from demo_projects.story import DEMOS, OFFICE_AIR, STORY_ENDS, on_wall, wall
 from shellcoat.book import open_book
 from shellcoat.book.exchange import import_book
+from shellcoat.forecast.answers import WarningKind
+from shellcoat.forecast.strength_need import SpotVerdict
+from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.strength import shell_strength
 from shellcoat.places import resources_dir
-from shellcoat.shop import AirReading, Coat, CoatKind, Ledger, ReadingBatch, ShellState, Withdrawal
+from shellcoat.shop import (
+    AirReading,
+    CaliperReading,
+    Coat,
+    CoatKind,
+    DryCheck,
+    InfraredReading,
+    Ledger,
+    PlateTest,
+    ReadingBatch,
+    RheologyTest,
+    ShellState,
+    Weighing,
+    Withdrawal,
+)
 from shellcoat.shop.starters import starter_sequences
 
 FOUNDRY, GARAGE = foundry_story(), garage_story()
@@ -288,3 +306,61 @@ def test_the_note_names_the_log_its_licence_and_what_is_invented(story):
     note = (DEMOS / story.name / "README.md").read_text(encoding="utf-8")
     for words in ("Candanedo", "Energy and\n  Buildings 112 (2016)", "CC BY 4.0", "invented"):
         assert words in note
+
+
+# What the foundry found out
+
+
+def checks_of(ledger):
+    return [check for checks in ledger.checks().values() for check in checks]
+
+
+def test_every_check_was_made_while_somebody_was_in_and_on_a_coat_that_was_on():
+    ledger = Ledger.of(FOUNDRY.entries)
+    for check in checks_of(ledger):
+        assert on_wall(check.at).hour in BENCH_HOURS
+        assert any(coat.dipped_at <= check.at for coat in ledger.coats(check.shell_id))
+
+
+def test_checks_look_into_cores_that_are_there():
+    ledger = Ledger.of(FOUNDRY.entries)
+    inside = [check for check in checks_of(ledger) if getattr(check, "core_id", None)]
+    assert inside
+    for check in inside:
+        assert check.core_id in {core.id for core in ledger.shell(check.shell_id).cores}
+
+
+def test_the_foundry_has_checks_of_every_sort_and_one_left_out_with_its_reason():
+    ledger = Ledger.of(FOUNDRY.entries)
+    found = Counter(type(check) for check in checks_of(ledger))
+    assert set(found) == {DryCheck, InfraredReading, Weighing, CaliperReading}
+    assert found[DryCheck] > 40
+    assert [check.left_out for check in checks_of(ledger) if check.left_out] == [
+        "touched the neighbour, BL-02"
+    ]
+    assert {type(test) for test in ledger.slurry_tests} == {PlateTest, RheologyTest}
+
+
+def test_the_foundry_is_a_learned_shop_with_a_core_at_risk_and_a_thin_face(tmp_path):
+    """What the README says of the demo, from the program itself."""
+    path = tmp_path / "foundry.shellbook"
+    import_book(DEMOS / "art-foundry" / "book.json", path)
+    with open_book(path, read_only=True) as book:
+        opened = OpenShop(book, who="R. Vale")
+        given = opened.forecast_input(STORY_ENDS)
+        forecasts = opened.forecast(given)
+        learned = opened.learned(given)
+        wet = [one for one in forecasts.values() if _kinds(one) & {WarningKind.CORE_WET}]
+        relief = next(shell for shell in opened.ledger.shells if shell.label == "PB-05")
+        spots = shell_strength(relief, forecasts[relief.id]).answers
+    assert wet
+    assert any(spot.verdict is not SpotVerdict.FINE for spot in spots)
+    first = learned.usual_coats[0]
+    assert first.likely_s > 1.1 * first.likely_before_s
+    assert first.safe_s / first.likely_s < first.safe_before_s / first.likely_before_s
+    strays = [one for one in learned.lessons if one.wild > 0.9]
+    assert [opened.ledger.shell(one.shell_id).label for one in strays] == ["WB-04"]
+
+
+def _kinds(forecast):
+    return {warning.kind for warning in forecast.warnings}

@@ -24,7 +24,6 @@ from uuid import UUID
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcoat.forecast.air_track import AirLog
 from shellcoat.forecast.answers import ShellForecast
 from shellcoat.forecast.check_looks import TeachingCheck
 from shellcoat.forecast.factors import FactorBelief, kind_of
@@ -34,7 +33,7 @@ from shellcoat.forecast.starting_values import starting_values
 from shellcoat.forecast.step_figures import StepEvidence
 from shellcoat.shop import Shop
 from tests.bench.calibration_report import Outcome, Row, write_report
-from tests.bench.simulated_air import SEASONS, Season, true_air
+from tests.bench.simulated_air import SEASONS, Season
 from tests.bench.simulated_checks import (
     Habit,
     infrared,
@@ -43,16 +42,15 @@ from tests.bench.simulated_checks import (
     touches,
     weighings,
 )
+from tests.bench.simulated_drying import TrueRank, dry_shops
 from tests.bench.simulated_shops import (
     CHECKED,
     COATS,
     KINDS,
     NAMESPACE,
-    ROOM,
     SHELLS,
-    TrueRank,
+    Calendar,
     TrueShop,
-    dry_shops,
     judged_rank,
 )
 
@@ -60,6 +58,9 @@ Floats = NDArray[np.float64]
 
 VALUES = starting_values()
 SHOPS, AT_ONCE = 40, 10
+CALENDARS = 1000
+"""So many shops have calendars of their own; after them they come round again."""
+
 KNOWING_ALL = -1
 """Stands among the numbers of checks for the program that is told the truth."""
 
@@ -92,61 +93,56 @@ STORIES = (
 
 @dataclass(frozen=True)
 class Trial:
-    """One shop before it has learned anything.
+    """One calendar as the untaught program sees it.
 
-    `checked_likely_s` [checked shells, coats] when each of those coats is first thought to be dry,
-    `first` [2, coats] the likely and the safe time of the judged coats, all in s.
+    `likely_s` [checked shells, coats] when each of those coats is first thought to be dry, `first`
+    [2, coats] the likely and the safe time of the judged coats, all in s.
     """
 
-    shop: TrueShop
-    checked_likely_s: Floats
+    calendar: Calendar
+    likely_s: Floats
     first: Floats
 
     @classmethod
-    def of(cls, shop: TrueShop) -> Trial:
-        """Forecast all shells at the session as the untaught program does."""
-        cases = [ShellCase(*pair) for pair in shop.shells]
-        found = untaught().forecast(cases, _logs(shop), shop.now)
+    def of(cls, calendar: Calendar) -> Trial:
+        """Forecast all its shells at the session."""
+        cases = [ShellCase(*pair) for pair in calendar.shells]
+        found = untaught().forecast(cases, calendar.logs, calendar.now)
         likely = [
             [
                 seconds_since(answer.likely_at, coat.dipped_at)
                 for answer, coat in zip(found[shell.id].coats, coats, strict=True)
             ]
-            for shell, coats in shop.shells[:CHECKED]
+            for shell, coats in calendar.shells[:CHECKED]
         ]
-        return cls(shop, np.array(likely), _last_times(shop, found))
+        return cls(calendar, np.array(likely), _last_times(calendar, found))
 
-    def outcomes(self, story: Story, shop: TrueShop, true: list[TrueRank]) -> Iterator[Judged]:
-        """How the judged coats fared after each number of checks of a story with its own truth."""
+    def outcomes(
+        self, story: Story, shop: TrueShop, true: list[TrueRank]
+    ) -> Iterator[tuple[int, Outcome]]:
+        """How the judged coats of a shop fared after each number of checks of a story."""
         judged = range(CHECKED, SHELLS)
         true_s = np.array([true[judged_rank(shell)].dry_s[shell] for shell in judged])
-        checks = shop_checks(shop, true, self.checked_likely_s, story.habit, VALUES)
+        checks = shop_checks(shop, true, self.likely_s, story.habit, VALUES)
         for number in story.checks:
-            if number:
-                told = knowing_all(shop) if number == KNOWING_ALL else taught(shop, checks[:number])
-                times = _judge(shop, told)
-            else:
-                times = self.first
+            times = self.first
+            if number == KNOWING_ALL:
+                times = judge(self.calendar, knowing_all(shop))
+            elif number:
+                times = judge(self.calendar, taught(self.calendar, checks[:number]))
             yield number, Outcome(true_s, times[0], times[1], self.first[1])
 
 
-Judged = tuple[int, Outcome]
-
-
-def _logs(shop: TrueShop) -> dict[UUID, AirLog]:
-    return {ROOM: true_air(shop.season).log}
-
-
-def _judge(shop: TrueShop, forecaster: Forecaster) -> Floats:
+def judge(calendar: Calendar, forecaster: Forecaster) -> Floats:
     """Likely and safe time of each judged coat [2, coats] in s, as told at its dip."""
-    cases = [ShellCase(*pair) for pair in shop.shells[CHECKED:]]
-    return _last_times(shop, forecaster.forecast(cases, _logs(shop), shop.now))
+    cases = [ShellCase(*pair) for pair in calendar.shells[CHECKED:]]
+    return _last_times(calendar, forecaster.forecast(cases, calendar.logs, calendar.now))
 
 
-def _last_times(shop: TrueShop, found: dict[UUID, ShellForecast]) -> Floats:
-    answers = [found[shell.id].coats[-1] for shell, _ in shop.shells[CHECKED:]]
+def _last_times(calendar: Calendar, found: dict[UUID, ShellForecast]) -> Floats:
+    answers = [found[shell.id].coats[-1] for shell, _ in calendar.shells[CHECKED:]]
     pairs = [(answer.likely_at, answer.safe_at) for answer in answers]
-    return np.array([[seconds_since(moment, shop.now) for moment in pair] for pair in pairs]).T
+    return np.array([[seconds_since(one, calendar.now) for one in pair] for pair in pairs]).T
 
 
 def untaught() -> Forecaster:
@@ -154,10 +150,10 @@ def untaught() -> Forecaster:
     return Forecaster(Shop(id=NAMESPACE, name="Simulated"), VALUES)
 
 
-def taught(shop: TrueShop, checks: list[list[TeachingCheck]]) -> Forecaster:
+def taught(calendar: Calendar, checks: list[list[TeachingCheck]]) -> Forecaster:
     """The program after these checks."""
     forecaster = untaught()
-    forecaster.learn(taught_cases(shop, checks), [], _logs(shop), shop.now)
+    forecaster.learn(taught_cases(calendar, checks), [], calendar.logs, calendar.now)
     return forecaster
 
 
@@ -198,13 +194,23 @@ def seconds_since(moment: datetime | None, dip: datetime) -> float:
 Fared = dict[tuple[str, int], list[Outcome]]
 
 
-def study_shops(season: Season, numbers: range, stories: tuple[Story, ...] = STORIES) -> Fared:
+def study_shops(
+    season: Season,
+    numbers: range,
+    stories: tuple[Story, ...] = STORIES,
+    calendars: int = CALENDARS,
+) -> Fared:
     """Every story of some shops of one season: outcomes by story and number of checks."""
     fared: Fared = {}
-    trials = [Trial.of(TrueShop.draw(season, number, VALUES.spreads)) for number in numbers]
+    own = {number % calendars for number in numbers}
+    trials = {place: Trial.of(Calendar.draw(season, place)) for place in own}
+    by_shop = [trials[number % calendars] for number in numbers]
     for scatter in sorted({story.scatter for story in stories}):
-        shops = [TrueShop.draw(season, number, VALUES.spreads, scatter) for number in numbers]
-        for trial, shop, true in zip(trials, shops, dry_shops(shops), strict=True):
+        shops = [
+            TrueShop.draw(trial.calendar, number, VALUES.spreads, scatter)
+            for trial, number in zip(by_shop, numbers, strict=True)
+        ]
+        for trial, shop, true in zip(by_shop, shops, dry_shops(shops), strict=True):
             for story in (one for one in stories if one.scatter == scatter):
                 for number, outcome in trial.outcomes(story, shop, true):
                     fared.setdefault((story.name, number), []).append(outcome)

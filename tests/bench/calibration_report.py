@@ -17,7 +17,7 @@ AIM = (0.88, 0.93)
 SHORTER_AIM = 0.25
 NINETY_FIVE = 1.96
 
-OFFSET = 0.25
+OFFSET = 0.15
 """Puts the marks of different stories side by side [checks]."""
 
 MARKERS = "osD^vPX*"
@@ -55,6 +55,11 @@ class Outcome:
         return 1.0 - (self.safe / self.first_safe).mean(axis=-1)
 
     @property
+    def margin(self) -> Floats:
+        """How far the safe time lies beyond the likely one, as a share of that, by shop."""
+        return (self.safe / self.likely - 1.0).mean(axis=-1)
+
+    @property
     def waiting(self) -> Floats:
         """Time between dry and safe as a share of the time to dry, mean of each shop."""
         return (self.safe / self.true - 1.0).mean(axis=-1)
@@ -89,6 +94,7 @@ class Row:
             _percent(found.kept),
             _percent(found.kept_likely),
             _percent(found.shorter),
+            _percent(found.margin),
             _percent(found.waiting),
         ]
 
@@ -104,6 +110,7 @@ HEADS = (
     "dry by safe [%]",
     "dry by likely [%]",
     "safe time shorter [%]",
+    "safe beyond likely [%]",
     "needless wait [% of dry time]",
 )
 

@@ -19,12 +19,14 @@ from shellcoat.forecast.check_looks import TaughtCase, TeachingCheck
 from shellcoat.forecast.starting_values import CheckValues, StartingValues
 from shellcoat.shop import DryCheck, DryFinding, InfraredReading, Weighing
 from tests.bench.simulated_air import true_air
+from tests.bench.simulated_drying import TrueRank
 from tests.bench.simulated_shops import (
     AREA_M2,
     CHECKED,
     COATS,
+    SEED,
     SHELLS,
-    TrueRank,
+    Calendar,
     TrueShop,
     from_s,
 )
@@ -68,7 +70,7 @@ class Bench:
     by which area times water of the coat is off the record, where all coats are off alike.
     """
 
-    shop: TrueShop
+    calendar: Calendar
     shell: int
     rank: int
     true: TrueRank
@@ -90,8 +92,8 @@ class Bench:
 
     def fields(self, since_s: float) -> dict[str, object]:
         """What every check has; its id comes from its time."""
-        shell = self.shop.shells[self.shell][0]
-        at = from_s(self.shop.dips_s[self.shell, self.rank] + since_s)
+        shell = self.calendar.shells[self.shell][0]
+        at = from_s(self.calendar.dips_s[self.shell, self.rank] + since_s)
         return {"id": uuid5(shell.id, f"{at}"), "shell_id": shell.id, "at": at}
 
 
@@ -110,10 +112,10 @@ def touches(bench: Bench) -> Iterator[list[TeachingCheck]]:
 
 def infrared(bench: Bench) -> Iterator[list[TeachingCheck]]:
     """One reading or two of wall and air with one instrument, while the coat dries."""
-    air = true_air(bench.shop.season)
+    air = true_air(bench.calendar.season)
     for _ in range(bench.rng.integers(1, 3)):
         since = bench.when(0.1, 1.2)
-        temp_c = air.temp_at(bench.shop.dips_s[bench.shell, bench.rank] + since)
+        temp_c = air.temp_at(bench.calendar.dips_s[bench.shell, bench.rank] + since)
         _, drop = bench.true.water_and_drop(bench.shell, since, air)
         drop = bench.rng.uniform(0.0, STRAY_COLD_K) if bench.is_stray() else drop
         surface = temp_c - drop + bench.rng.normal(0.0, bench.values.infrared_k)
@@ -123,7 +125,7 @@ def infrared(bench: Bench) -> Iterator[list[TeachingCheck]]:
 
 def weighings(bench: Bench) -> Iterator[list[TeachingCheck]]:
     """Two weighings of one coat, soon after the dip and later; together they are one check."""
-    air = true_air(bench.shop.season)
+    air = true_air(bench.calendar.season)
     times = (FIRST_ON_SCALE_S, max(bench.when(0.3, 1.2), 2.0 * FIRST_ON_SCALE_S))
     anew = bench.rng.normal(0.0, hypot(bench.values.area, bench.values.coat_water))
     area = AREA_M2 * np.exp(bench.off if bench.habit.alike else anew)
@@ -143,19 +145,19 @@ def shop_checks(
 
     `likely_s` [shells, coats] is when the untaught program called each coat likely dry.
     """
-    rng = np.random.default_rng([round(shop.now_s), shop.number])
+    rng = np.random.default_rng([SEED, shop.index, 1])
     shop_water = rng.normal(0.0, sqrt(values.checks.coat_water**2 - values.spreads.water**2))
     off = shop.water_off + shop_water + rng.normal(0.0, values.checks.area, (SHELLS, 1))
     found: list[list[TeachingCheck]] = []
     for place in rng.permutation(CHECKED * COATS):
         shell, rank = divmod(int(place), COATS)
         bench = Bench(
-            shop=shop,
+            calendar=shop.calendar,
             shell=shell,
             rank=rank,
             true=true[rank],
             likely_s=float(likely_s[shell, rank]),
-            gap_s=float(np.diff(shop.dips_s[shell], append=np.inf)[rank]),
+            gap_s=float(np.diff(shop.calendar.dips_s[shell], append=np.inf)[rank]),
             off=float(off[shell, rank]),
             values=values.checks,
             habit=habit,
@@ -165,12 +167,12 @@ def shop_checks(
     return found
 
 
-def taught_cases(shop: TrueShop, checks: list[list[TeachingCheck]]) -> list[TaughtCase]:
+def taught_cases(calendar: Calendar, checks: list[list[TeachingCheck]]) -> list[TaughtCase]:
     """The checked shells with these checks on them."""
     by_shell: dict[object, list[TeachingCheck]] = {}
     for check in (one for group in checks for one in group):
         by_shell.setdefault(check.shell_id, []).append(check)
     return [
         TaughtCase(shell, coats, (), tuple(by_shell.get(shell.id, ())))
-        for shell, coats in shop.shells[:CHECKED]
+        for shell, coats in calendar.shells[:CHECKED]
     ]
