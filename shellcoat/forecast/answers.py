@@ -88,6 +88,7 @@ class ActionKind(Enum):
     BLOW = "blow air in"
     TURN = "turn it upside down"
     WIDEN = "widen the opening"
+    PLUG = "plug it once dry"
     WAIT = "wait"
 
 
@@ -95,10 +96,11 @@ class ActionKind(Enum):
 class CoreAction:
     """One thing to do about a core, and what it would gain, computed like the forecast itself.
 
-    `amount` is the air flow [m3/s] of BLOW, the width [m] of WIDEN, the seconds [s] of WAIT, None
-    for TURN; `safe_at` when the core would then be safely dry, `gain_s` [s] how much sooner
-    than if nothing is done, and `at_least` that it is even more, since otherwise the core would
-    not dry within the horizon.
+    `amount` is the air flow [m3/s] of BLOW, the width [m] of WIDEN, the coat after which to PLUG,
+    the seconds [s] of WAIT, None for TURN; `safe_at` when the core would then be safely dry,
+    `gain_s` [s] how much sooner than if nothing is done (for PLUG: than with the next coat in it
+    as well), and `at_least` that it is even more, since otherwise the core would not dry within
+    the horizon. `lasts_s` [s] is how long air has to be blown in.
     """
 
     kind: ActionKind
@@ -106,6 +108,7 @@ class CoreAction:
     safe_at: datetime | None
     gain_s: float
     at_least: bool = False
+    lasts_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

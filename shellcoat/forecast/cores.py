@@ -207,14 +207,49 @@ def core_actions(
             at_least=safe_at is None,
             gain_s=none
             - (seconds(chain.answers[-1].safe_at) if chain.answers[-1].safe_at else none),
+            lasts_s=_lasts(kind, chain.answers[-1].safe_at, look.now),
         )
         for (kind, amount, _), chain in zip(tried, chains, strict=True)
     ]
+    if safe_at is not None and safe_at > look.now:
+        found += _plugging(before, safe_at, look)
     helpful = [action for action in found if action.gain_s > 600.0]
     yield from sorted(helpful, key=lambda action: -action.gain_s)
     if safe_at is not None and safe_at > look.now:
         wait = (safe_at - look.now).total_seconds()
         yield CoreAction(kind=ActionKind.WAIT, amount=wait, safe_at=safe_at, gain_s=0.0)
+
+
+def _lasts(kind: ActionKind, safe_at: datetime | None, now: datetime) -> float | None:
+    """How long air has to be blown in [s]: until the core is safely dry."""
+    if kind is not ActionKind.BLOW or safe_at is None:
+        return None
+    return (safe_at - now).total_seconds()
+
+
+def _plugging(before: CoreChain, safe_at: datetime, look: CoreLook) -> list[CoreAction]:
+    """Plug the core once it is dry: what it gains is what the next dip would cost it.
+
+    That dip is taken to be made then, and its coat to dry in this core as it would.
+    """
+    step = before.shell.next_step(len(before.coats))
+    here = seconds(safe_at)
+    if step is None or periods(before.core, before.care, here, here + 1.0)[0].shut:
+        return []
+    coming = replace(before.coats[-1], step=step, dipped_at=safe_at)
+    chain = replace(before.copy(), coats=(*before.coats, coming))
+    for _ in range(2):
+        follow_cores([chain], [here], look.air, look.rules)
+    later = chain.answers[-1].safe_at
+    return [
+        CoreAction(
+            kind=ActionKind.PLUG,
+            amount=float(len(before.coats)),
+            safe_at=safe_at,
+            gain_s=(seconds(later) if later else look.air.end_s) - here,
+            at_least=later is None,
+        )
+    ]
 
 
 def _trials(

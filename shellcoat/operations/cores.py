@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from math import ceil
 from uuid import UUID, uuid4
 
 from shellcoat.errors import MendableError
@@ -114,8 +115,13 @@ def write_action(action: CoreAction, units: UnitPreferences) -> str:
     """One thing to do and what it gains."""
     gain = write_duration(round(action.gain_s / 1800.0) * 1800.0)
     done = _DONE[action.kind].format(amount=_amount(action, units))
+    if action.lasts_s is not None:
+        done = f"{done} for {write_duration(ceil(action.lasts_s / 1800.0) * 1800.0)}"
     if action.gain_s <= 0:
         return f"{done}."
+    if action.kind is ActionKind.PLUG:
+        least = "at least " if action.at_least else ""
+        return f"{done}: another coat in it would take {least}{gain} more to dry."
     return f"{done}: dry {'at least ' if action.at_least else ''}{gain} sooner."
 
 
@@ -123,6 +129,7 @@ _DONE = {
     ActionKind.BLOW: "Blow {amount} into it",
     ActionKind.TURN: "Turn the shell upside down",
     ActionKind.WIDEN: "Widen its opening to {amount}",
+    ActionKind.PLUG: "Plug it once dry, after coat {amount}",
     ActionKind.WAIT: "Wait {amount}",
 }
 
@@ -132,5 +139,7 @@ def _amount(action: CoreAction, units: UnitPreferences) -> str:
         return ""
     if action.kind is ActionKind.WAIT:
         return write_duration(round(action.amount / 600.0) * 600.0)
+    if action.kind is ActionKind.PLUG:
+        return f"{action.amount:.0f}"
     blown = action.kind is ActionKind.BLOW
     return write_quantity(action.amount, Quantity.FLOW if blown else Quantity.LENGTH, units)

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 import pytest
 from builders import (
+    HOUR,
     MINUTE,
     NINE_COATS,
     ROOM,
@@ -424,6 +425,32 @@ def test_widening_gains_what_a_wider_opening_from_now_on_would() -> None:
         # Widening cuts the passage too, which is then a little shorter than through wax and coat.
         gap = hours_to(action.safe_at, 0.0) / hours_to(like.safe_at, 0.0)
         assert 0.8 < gap <= 1.0 + 1e-9
+
+
+def test_plugging_gains_what_the_next_dip_would_cost() -> None:
+    core, until_now = a_core(an_opening(0.060)), a_log(-240.0, 2.0)
+    case = case_of(core)
+    tried = a_forecaster().core_actions(case, {ROOM: until_now}, at(2.0))[core.id]
+    (plug,) = [a for a in tried if a.kind is ActionKind.PLUG]
+    assert plug.amount == 1.0
+    dipped_h = hours_to(plug.safe_at, 0.0)
+    again = case_of(core, dips=[0.0, dipped_h])
+    cost_h = hours_to(told(again, dipped_h, until_now).safe_at, dipped_h)
+    assert plug.gain_s / HOUR == pytest.approx(cost_h, rel=0.02)
+
+
+def test_a_core_that_gets_no_further_coat_or_never_dries_is_not_to_be_plugged() -> None:
+    last = case_of(a_core(an_opening(0.060)), steps=STEPS[:1])
+    never = case_of(a_core(an_opening(0.006)))
+    for case in (last, never):
+        assert ActionKind.PLUG not in {a.kind for a in actions(case, 2.0)}
+
+
+def test_air_is_blown_until_the_core_is_safely_dry() -> None:
+    blown = [a for a in actions(case_of(a_core(an_opening(0.040))), 2.0) if a.lasts_s is not None]
+    assert {a.kind for a in blown} == {ActionKind.BLOW}
+    for action in blown:
+        assert action.lasts_s == pytest.approx(HOUR * (hours_to(action.safe_at, 0.0) - 2.0))
 
 
 def test_nobody_is_told_to_wait_for_a_core_that_is_dry() -> None:

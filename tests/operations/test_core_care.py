@@ -219,6 +219,18 @@ def an_action(kind: ActionKind, amount: float | None, gain_h: float) -> CoreActi
             f"Widen its opening to 2.00{SPACE}in: dry 3{SPACE}h 30{SPACE}min sooner.",
         ),
         (
+            replace(an_action(ActionKind.BLOW, TEN_LITRES, 20.2), lasts_s=5.2 * 3600.0),
+            f"Blow 10.0{SPACE}L/min into it for 5{SPACE}h 30{SPACE}min: dry 20{SPACE}h sooner.",
+            f"Blow 0.4{SPACE}ft³/min into it for 5{SPACE}h 30{SPACE}min: dry 20{SPACE}h sooner.",
+        ),
+        (
+            an_action(ActionKind.PLUG, 4.0, 26.0),
+            f"Plug it once dry, after coat 4: another coat in it would take 1{SPACE}d 2{SPACE}h "
+            "more to dry.",
+            f"Plug it once dry, after coat 4: another coat in it would take 1{SPACE}d 2{SPACE}h "
+            "more to dry.",
+        ),
+        (
             an_action(ActionKind.WAIT, 7.0 * 3600.0, 0.0),
             f"Wait 7{SPACE}h.",
             f"Wait 7{SPACE}h.",
