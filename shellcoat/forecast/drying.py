@@ -101,9 +101,10 @@ class CoatBatch:
 
 @dataclass(frozen=True, slots=True)
 class DryOut:
-    """Seconds from dip to dry, infinite past the horizon, and the front [m] at the query.
+    """Seconds from dip to dry, and the front [m] at the query, as arrays [coats, lanes].
 
-    Both as arrays [coats, lanes].
+    A coat not dry at the horizon is taken to go on in the air it has there; infinite where that
+    takes up no vapour.
     """
 
     dry_after_s: Floats
@@ -165,7 +166,26 @@ def dry_out(
     if hold_air:
         asked_after = (batch.query_s - batch.start_s)[:, None]
         dry_after = np.where(dry_after <= asked_after, dry_after, asked_after + rest)
+    elif (late := np.nonzero(np.isinf(dry_after).any(axis=1))[0]).size:
+        after = _beyond(air, batch.rows(late), lanes, way, late, front[late])
+        dry_after[late] = np.minimum(dry_after[late], after)
     return DryOut(dry_after, asked)
+
+
+def _beyond(
+    air: AirStack, part: CoatBatch, lanes: Lanes, way: Passage, rows: Ints, front: Floats
+) -> Floats:
+    """Seconds from dip to dry [coats, lanes] if the air at the horizon went on for ever.
+
+    Between a lane that is dry in time and one that never is nothing could be read.
+    """
+    last = np.full((rows.size, 1), air.steps - 1)
+    resistance = way.over(air, part, rows, last).at(0, front)
+    rate = part.wall.budget_rate(air.deficit[part.room[:, None], lanes.air, last])
+    need = budget_to_reach(front, part.target, resistance, part.wall)
+    rest = np.where(rate > 0.0, need / np.where(rate > 0.0, rate, 1.0), np.inf)
+    after: Floats = (air.end_s - part.start_s)[:, None] + rest
+    return after
 
 
 class _Block:
