@@ -21,8 +21,8 @@ groups under one shared unknown, chapter 5 (sections cited from memory).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cache, cached_property
 from math import hypot
 
@@ -227,6 +227,68 @@ class FactorBelief:
     def with_table(self, kind: Kind, table: Floats) -> FactorBelief:
         """The same belief with another likelihood for one kind."""
         return FactorBelief(self.grid, {**self.tables, kind: table}, self.second_priors)
+
+    @cached_property
+    def log_evidence(self) -> float:
+        """Logarithm of how well all checks fit what was believed before, up to a constant."""
+        log = np.log(self.grid.first_prior)
+        for told in self._told.values():
+            log = log + told
+        return float(_log_sum(log, axis=0))
+
+
+@dataclass(frozen=True)
+class MixedBelief:
+    """Beliefs under several habits of those who touch, each as far as it fits the checks.
+
+    Everybody in a shop may call a wall dry somewhat early or late, on every coat alike. No touch
+    can tell such a habit from factors that are off, so what is believed is a mixture over
+    `habits`, shifts of ln time at the nodes of a normal distribution, with `shares` before any
+    check; `parts` is the belief under each.
+    """
+
+    parts: tuple[FactorBelief, ...]
+    habits: tuple[float, ...] = (0.0,)
+    shares: tuple[float, ...] = (1.0,)
+
+    @property
+    def grid(self) -> FactorGrid:
+        """The grid that all parts share."""
+        return self.parts[0].grid
+
+    @property
+    def kinds(self) -> tuple[Kind, ...]:
+        """The kinds that were checked."""
+        return tuple(self.parts[0].tables)
+
+    @cached_property
+    def weights(self) -> Floats:
+        """How much each habit is believed in; they sum to one."""
+        log = np.log(self.shares) + [part.log_evidence for part in self.parts]
+        weight = np.exp(log - log.max())
+        total: Floats = weight / weight.sum()
+        return total
+
+    def first(self) -> Floats:
+        """Weights of the first factor [SIDE]."""
+        return self._mixed([part.first() for part in self.parts])
+
+    def second(self, kind: Kind) -> Floats:
+        """Weights of a kind's second factor [SIDE]."""
+        return self._mixed([part.second(kind) for part in self.parts])
+
+    def samples_of_coat(self, kind: Kind) -> Floats:
+        """Weights of the samples of one coat [SAMPLES]."""
+        return self._mixed([part.samples_of_coat(kind) for part in self.parts])
+
+    def with_tables(self, kind: Kind, tables: Sequence[Floats]) -> MixedBelief:
+        """The same mixture with another likelihood for one kind under each habit."""
+        pairs = zip(self.parts, tables, strict=True)
+        return replace(self, parts=tuple(part.with_table(kind, table) for part, table in pairs))
+
+    def _mixed(self, columns: Sequence[Floats]) -> Floats:
+        mixed: Floats = self.weights @ np.stack(columns)
+        return mixed
 
 
 def _log_sum(log: Floats, axis: int) -> Floats:

@@ -9,7 +9,7 @@ from uuid import UUID
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcoat.forecast.factors import FactorBelief, FactorGrid, kind_of
+from shellcoat.forecast.factors import FactorBelief, FactorGrid, MixedBelief, kind_of
 from shellcoat.forecast.starting_values import StartingValues
 from shellcoat.shop import CoatStep
 
@@ -24,7 +24,7 @@ class Knowledge:
     have taught, and tells them nothing back, since nobody touches the inside as well as a face.
     """
 
-    faces: FactorBelief
+    faces: MixedBelief
     unchecked_core: FactorBelief
     cores: Mapping[UUID, FactorBelief] = field(default_factory=dict)
     _weights: dict[object, Floats] = field(default_factory=dict, repr=False, compare=False)
@@ -33,7 +33,7 @@ class Knowledge:
     def before_checks(cls, values: StartingValues) -> Knowledge:
         """What the tables say by themselves."""
         face, core = FactorGrid.of(values.spreads), FactorGrid.of(values.core.spreads)
-        return cls(FactorBelief(face), FactorBelief(core))
+        return cls(MixedBelief((FactorBelief(face),)), FactorBelief(core))
 
     def face_weights(self, step: CoatStep) -> Floats:
         """Weights of the samples [SAMPLES] of a coat on a face."""
@@ -48,7 +48,7 @@ class Knowledge:
     def of_core(self, core_id: UUID) -> FactorBelief:
         """The belief about one core, its crusts as the faces have them."""
         own = self.cores.get(core_id, self.unchecked_core)
-        crusts = {kind: self.faces.second(kind) for kind in self.faces.tables}
+        crusts = {kind: self.faces.second(kind) for kind in self.faces.kinds}
         return FactorBelief(own.grid, own.tables, crusts)
 
     def _kept(self, key: object, weigh: Callable[[], Floats]) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from uuid import UUID
 
 import numpy as np
@@ -14,6 +14,7 @@ from shellcoat.forecast.factors import (
     FactorBelief,
     FactorGrid,
     Kind,
+    MixedBelief,
     factor_quantiles,
     shop_table,
 )
@@ -35,28 +36,36 @@ Floats = NDArray[np.float64]
 
 TENTHS = (0.1, 0.5, 0.9)
 
+HABIT_SCORES = (-(3.0**0.5), 0.0, 3.0**0.5)
+HABIT_SHARES = (1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0)
+"""Standard scores and weights of habits: three nodes of Gauss and Hermite, exact to the fifth
+moment (M. Abramowitz and I. A. Stegun, "Handbook of Mathematical Functions", 1964, table 25.10).
+"""
+
 
 def weigh_evidence(evidence: Sequence[CoatEvidence], values: StartingValues) -> Knowledge:
     """What is believed once all checks are in."""
     before = Knowledge.before_checks(values)
-    faces = replace(before.faces, tables=_tables(evidence, None, before.faces.grid))
-    grid = before.unchecked_core.grid
+    grid, core_grid = before.faces.grid, before.unchecked_core.grid
+    habits = tuple(float(HABIT_SCORES[n] * values.checks.touch_habit) for n in range(3))
+    parts = [FactorBelief(grid, _tables(evidence, None, grid, habit)) for habit in habits]
     checked = {coat.core_id for coat in evidence if coat.core_id is not None}
     cores = {
-        core_id: replace(before.unchecked_core, tables=_tables(evidence, core_id, grid))
+        core_id: FactorBelief(core_grid, _tables(evidence, core_id, core_grid, 0.0))
         for core_id in checked
     }
+    faces = MixedBelief(tuple(parts), habits, HABIT_SHARES)
     return Knowledge(faces, before.unchecked_core, cores)
 
 
 def _tables(
-    evidence: Sequence[CoatEvidence], core_id: UUID | None, grid: FactorGrid
+    evidence: Sequence[CoatEvidence], core_id: UUID | None, grid: FactorGrid, habit: float
 ) -> dict[Kind, Floats]:
     """The logarithm of the likelihood of all checks on a face, or in one core, by kind."""
     tables: dict[Kind, Floats] = {}
     for coat in evidence:
         if coat.core_id == core_id:
-            table = shop_table(coat.likelihood(), grid)
+            table = shop_table(coat.likelihood(habit), grid)
             tables[coat.kind] = tables.get(coat.kind, 0.0) + table
     return tables
 
@@ -90,7 +99,7 @@ class Account:
             now=_band(grid.first_log, faces.first()),
             checks=_count(on_faces),
         )
-        for kind in faces.tables:
+        for kind in faces.kinds:
             own = [coat for coat in on_faces if coat.kind == kind]
             step = own[0].looks[0].step
             yield FactorAnswer(
@@ -145,35 +154,60 @@ class Account:
 
     def _lessons(self, coat: CoatEvidence) -> Iterator[Lesson]:
         """What each check of a coat taught, beside all others."""
-        belief = self._belief_about(coat)
-        tables = coat.tables()
-        kind, grid = coat.kind, belief.grid
-        elsewhere = belief.tables[kind] - shop_table(by_cell(together(tables)), grid)
-        before_coat = belief.with_table(kind, elsewhere).of_coat(kind)
+        belief, kind = self._belief_about(coat), coat.kind
+        by_habit = [coat.tables(habit) for habit in belief.habits]
+        elsewhere = [
+            part.tables[kind] - _of_shop(tables, part)
+            for part, tables in zip(belief.parts, by_habit, strict=True)
+        ]
+        before_coat = belief.with_tables(kind, elsewhere)
         samples = usual_coat_samples(coat.looks[0].step, self.values)
         now = self._safe_time(samples, belief, kind)
-        for table in tables:
-            others = together([other for other in tables if other is not table])
-            without = belief.with_table(kind, elsewhere + shop_table(by_cell(others), grid))
-            weights = np.outer(np.outer(before_coat, AIR_WEIGHTS), PEOPLE_WEIGHTS) * others
+        for number in range(len(by_habit[0])):
+            others = [[*tables[:number], *tables[number + 1 :]] for tables in by_habit]
+            known = [
+                table + _of_shop(tables, part)
+                for part, table, tables in zip(belief.parts, elsewhere, others, strict=True)
+            ]
+            without = belief.with_tables(kind, known)
+            weights = _cell_weights(before_coat, kind, [together(tables) for tables in others])
             pace = now / self._safe_time(samples, without, kind)
-            yield _lesson(table, weights / weights.sum(), pace)
+            yield _lesson([tables[number] for tables in by_habit], weights, pace)
 
-    def _belief_about(self, coat: CoatEvidence) -> FactorBelief:
+    def _belief_about(self, coat: CoatEvidence) -> MixedBelief:
         if coat.core_id is None:
             return self.knowledge.faces
-        return self.knowledge.of_core(coat.core_id)
+        return MixedBelief((self.knowledge.of_core(coat.core_id),))
 
-    def _safe_time(self, samples: Floats, belief: FactorBelief, kind: Kind) -> float:
+    def _safe_time(self, samples: Floats, belief: MixedBelief, kind: Kind) -> float:
         """Safe time [s] of a usual coat of a kind."""
         (safe,) = quantiles(samples, (self.safe_quantile,), belief.samples_of_coat(kind))
         return float(safe)
 
 
-def _lesson(table: CheckTable, weights: Floats, pace: float) -> Lesson:
-    """What a check taught where the others left these weights [CELLS * airs, people]."""
+def _of_shop(tables: Sequence[CheckTable], part: FactorBelief) -> Floats:
+    """What some checks of a coat say of the shop's factors [SIDE, SIDE], as a logarithm."""
+    return shop_table(by_cell(together(tables)), part.grid)
+
+
+def _cell_weights(belief: MixedBelief, kind: Kind, others: Sequence[Floats]) -> Floats:
+    """What is believed of one coat by habit [habits, CELLS * airs, people]; it sums to one."""
+    rows = [
+        weight * np.outer(np.outer(part.of_coat(kind), AIR_WEIGHTS), PEOPLE_WEIGHTS) * other
+        for weight, part, other in zip(belief.weights, belief.parts, others, strict=True)
+    ]
+    weights = np.stack(rows)
+    total: Floats = weights / weights.sum()
+    return total
+
+
+def _lesson(by_habit: Sequence[CheckTable], weights: Floats, pace: float) -> Lesson:
+    """What a check taught where the others left these weights [habits, CELLS * airs, people]."""
+    table = by_habit[0]
     look = table.look
-    chance = float((weights * table.likelihood).sum())
+    chance = float(
+        sum((rows * one.likelihood).sum() for rows, one in zip(weights, by_habit, strict=True))
+    )
     touched = table.expected is None
     return Lesson(
         check_id=look.check.id,
@@ -181,7 +215,7 @@ def _lesson(table: CheckTable, weights: Floats, pace: float) -> Lesson:
         at=look.check.at,
         coat_number=look.rank + 1,
         chance=chance if touched else None,
-        expected=_expected(table, weights.sum(axis=1)),
+        expected=_expected(table, weights.sum(axis=(0, 2))),
         seen=table.seen,
         wild=min(table.stray / chance, 1.0),
         pace=pace,

@@ -9,7 +9,7 @@ touch of that coat.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 from math import hypot, log, pi, sqrt
 from uuid import UUID
@@ -56,15 +56,17 @@ class CheckTable:
 class CoatEvidence:
     """All that checks say of one coat on one wall; `looks` by time, at least one of them telling.
 
-    The tables are made when they are asked for: they are a thousand times as large as the looks.
+    `weighing_error` is the standard deviation of ln water lost. The tables are made when they are
+    asked for: they are a thousand times as large as the looks.
     """
 
     looks: tuple[CheckLook, ...]
     values: CheckValues
+    weighing_error: float = 0.0
 
-    def tables(self) -> list[CheckTable]:
-        """The tables of its checks by time."""
-        return _tables(self.looks, self.values)
+    def tables(self, habit: float = 0.0) -> list[CheckTable]:
+        """The tables of its checks by time, if people call it dry so much late in ln time."""
+        return _tables(self.looks, self.values, habit, self.weighing_error)
 
     @property
     def telling(self) -> int:
@@ -82,9 +84,15 @@ class CoatEvidence:
         """The core it lines, None on the face."""
         return self.looks[0].core_id
 
-    def likelihood(self) -> Floats:
+    def likelihood(self, habit: float = 0.0) -> Floats:
         """Likelihood of its checks for each pair of factors [CELLS]."""
-        return by_cell(together(self.tables()))
+        return by_cell(together(self.tables(habit)))
+
+    @property
+    def pairs(self) -> int:
+        """How many weighings are read against the one before."""
+        weighings = sum(isinstance(look.check, Weighing) for look in self.looks)
+        return weighings - len(_first_weighing(self.looks))
 
 
 def together(tables: Sequence[CheckTable]) -> Floats:
@@ -106,8 +114,26 @@ def coat_evidence(looks: Sequence[CheckLook], values: CheckValues) -> list[CoatE
     """Put the looks of each coat on each wall together."""
     ordered = sorted(looks, key=lambda look: (str(look.place), look.check.at, look.check.id))
     coats = (tuple(rows) for _, rows in groupby(ordered, key=lambda look: look.place))
-    found = (CoatEvidence(looks, values) for looks in coats)
-    return [coat for coat in found if coat.telling]
+    found = [CoatEvidence(looks, values) for looks in coats]
+    return [
+        replace(coat, weighing_error=_weighing_error(coat, found, values))
+        for coat in found
+        if coat.telling
+    ]
+
+
+def _weighing_error(
+    coat: CoatEvidence, found: Sequence[CoatEvidence], values: CheckValues
+) -> float:
+    """Error of ln water lost: of the shell's area, and of the water that its coats bring.
+
+    A shell's area is off by the same at every weighing, a shop's water on every shell. So each is
+    widened by the root of how often it enters: all weighings together then tell as little of the
+    factors as one with that error.
+    """
+    of_shell = sum(other.pairs for other in found if other.looks[0].shell == coat.looks[0].shell)
+    of_shop = sum(other.pairs for other in found)
+    return hypot(values.area * sqrt(of_shell), values.coat_water * sqrt(of_shop))
 
 
 def _first_weighing(looks: Sequence[CheckLook]) -> list[CheckLook]:
@@ -117,22 +143,24 @@ def _first_weighing(looks: Sequence[CheckLook]) -> list[CheckLook]:
     return weighings[:1] if known else weighings
 
 
-def _tables(looks: Sequence[CheckLook], values: CheckValues) -> list[CheckTable]:
+def _tables(
+    looks: Sequence[CheckLook], values: CheckValues, habit: float, weighing_error: float
+) -> list[CheckTable]:
     """The tables of one coat's checks by time; its first weighing only starts the count."""
     weighings = [look for look in looks if isinstance(look.check, Weighing)]
-    tables = [_touch(look, values) for look in looks if isinstance(look.check, DryCheck)]
+    tables = [_touch(look, values, habit) for look in looks if isinstance(look.check, DryCheck)]
     tables += [_infrared(look, values) for look in looks if isinstance(look.check, InfraredReading)]
     tables += [
-        _weighing(before, after, values)
+        _weighing(before, after, values, weighing_error)
         for before, after in pairwise(weighings)
         if after.shell.area_m2 is not None
     ]
     return tables
 
 
-def _touch(look: CheckLook, values: CheckValues) -> CheckTable:
+def _touch(look: CheckLook, values: CheckValues, habit: float) -> CheckTable:
     """A finger, or an eye, on one side of dry."""
-    limit = np.log(cell_times(look.dry_after_s))[:, None] + values.touch * PEOPLE
+    limit = np.log(cell_times(look.dry_after_s))[:, None] + habit + values.touch * PEOPLE
     score = (log(look.since_s) - limit) / values.touch_again
     dry = 1.0 / (1.0 + np.exp(-np.clip(LOGISTIC * score, -60.0, 60.0)))
     assert isinstance(look.check, DryCheck)  # noqa: S101 - tells the type checker
@@ -152,16 +180,20 @@ def _infrared(look: CheckLook, values: CheckValues) -> CheckTable:
     return _measured(look, expected, air_c - check.surface_temp_c, np.full(1, error), values)
 
 
-def _weighing(before: CheckLook, after: CheckLook, values: CheckValues) -> CheckTable:
-    """So much water gone from the wall between two weighings of one coat."""
+def _weighing(
+    before: CheckLook, after: CheckLook, values: CheckValues, weighing_error: float
+) -> CheckTable:
+    """So much water gone from the wall between two weighings of one coat, read as a logarithm."""
     first, second = before.check, after.check
     assert isinstance(first, Weighing)  # noqa: S101 - tells the type checker
     assert isinstance(second, Weighing)  # noqa: S101 - tells the type checker
-    area = after.shell.area_m2 or 0.0
-    lost = cell_samples(area * (before.water - after.water))
     scale = sqrt(2.0) * values.scale_share * second.mass_kg
-    error = np.hypot(hypot(values.area, values.coat_water) * np.maximum(lost, 0.0), scale)
-    return _measured(after, lost, first.mass_kg - second.mass_kg, error, values)
+    area = after.shell.area_m2 or 0.0
+    lost = np.maximum(cell_samples(area * (before.water - after.water)), 0.1 * scale)
+    seen = first.mass_kg - second.mass_kg
+    error = np.hypot(weighing_error, scale / lost)
+    table = _measured(after, np.log(lost), log(max(seen, 0.1 * scale)), error, values)
+    return replace(table, expected=lost, seen=seen)
 
 
 def _measured(

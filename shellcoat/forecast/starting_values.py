@@ -39,14 +39,15 @@ class CoreValues:
 class CheckValues:
     """What a check is worth.
 
-    `touch` and `touch_again` standard deviations of ln time, `stray_share` of checks that say
-    nothing, `infrared_k` and `infrared_room_k` [K] with the air read by the same instrument or
-    in the room's log, `area` and `coat_water` standard deviations of ln wetted area and ln
-    water, `scale_share` of the mass on the scale, `age_s` [s] after which a check no longer
-    counts.
+    `touch`, `touch_habit` and `touch_again` standard deviations of ln time: of one coat, of all
+    coats of a shop alike, of one touch; `stray_share` of checks that say nothing, `infrared_k`
+    and `infrared_room_k` [K] with the air read by the same instrument or in the room's log,
+    `area` and `coat_water` standard deviations of ln wetted area and ln water, `scale_share` of
+    the mass on the scale, `age_s` [s] after which a check no longer counts.
     """
 
     touch: float
+    touch_habit: float
     touch_again: float
     stray_share: float
     infrared_k: float
@@ -83,6 +84,7 @@ class StartingValues:
 
 _CHECK_FIGURES = (
     "touch",
+    "touch_habit",
     "touch_again",
     "stray_share",
     "infrared_k",

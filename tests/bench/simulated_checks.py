@@ -1,8 +1,9 @@
 """The people of the simulated shops: what they touch and measure, and how they err.
 
 A person looks at a coat once or twice, about when they would expect it to be dry, and has for
-each coat an idea of dry of their own that is off by a factor. Some findings are strays. What lies
-beyond the program's picture of people is a `Habit` of its own.
+each coat an idea of dry of their own that is off by a factor, beside a habit that the whole shop
+has on all its coats. Some findings are strays. What lies beyond the program's picture of people
+is a `Habit` of its own.
 """
 
 from __future__ import annotations
@@ -34,17 +35,17 @@ from tests.bench.simulated_shops import (
 Floats = NDArray[np.float64]
 
 LOOKS_AT = (0.5, 1.6)
-"""When people go and look, in shares of the time the untaught program calls likely."""
+"""When people go and look, in shares of the time the untaught program calls likely; invented."""
 
 BEFORE_NEXT = 0.97
 """Latest look, as a share of the time to the next dip."""
 
 FIRST_ON_SCALE_S = 600.0
 WAX_KG, SLIP_KG = 4.0, 0.02
-"""Mass of a wax with its sprues, and how far off a stray weighing is."""
+"""Mass of a wax with its sprues, and how far off a stray weighing is (s.d.); invented."""
 
 STRAY_COLD_K = 10.0
-"""A stray infrared reading lies anywhere from the air's temperature to so much below."""
+"""A stray infrared reading lies anywhere from the air's temperature to so much below; invented."""
 
 
 @dataclass(frozen=True)
@@ -77,6 +78,7 @@ class Bench:
     likely_s: float
     gap_s: float
     off: float
+    late: float
     values: CheckValues
     habit: Habit
     rng: np.random.Generator
@@ -99,7 +101,7 @@ class Bench:
 
 def touches(bench: Bench) -> Iterator[list[TeachingCheck]]:
     """One touch or two; one idea of dry for the coat, and a little off it at each touch."""
-    true_s = bench.true.dry_s[bench.shell] * bench.habit.early
+    true_s = bench.true.dry_s[bench.shell] * bench.habit.early * np.exp(bench.late)
     idea_s = true_s * np.exp(bench.rng.normal(0.0, bench.values.touch))
     for _ in range(bench.rng.integers(1, 3)):
         since = bench.when(*LOOKS_AT)
@@ -148,6 +150,7 @@ def shop_checks(
     rng = np.random.default_rng([SEED, shop.index, 1])
     shop_water = rng.normal(0.0, sqrt(values.checks.coat_water**2 - values.spreads.water**2))
     off = shop.water_off + shop_water + rng.normal(0.0, values.checks.area, (SHELLS, 1))
+    late = rng.normal(0.0, values.checks.touch_habit)
     found: list[list[TeachingCheck]] = []
     for place in rng.permutation(CHECKED * COATS):
         shell, rank = divmod(int(place), COATS)
@@ -159,6 +162,7 @@ def shop_checks(
             likely_s=float(likely_s[shell, rank]),
             gap_s=float(np.diff(shop.calendar.dips_s[shell], append=np.inf)[rank]),
             off=float(off[shell, rank]),
+            late=late,
             values=values.checks,
             habit=habit,
             rng=rng,

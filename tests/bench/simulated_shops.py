@@ -7,8 +7,7 @@ coats are dipped is drawn apart from that, in a calendar: no dip waits for what 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
 from uuid import UUID, uuid5
@@ -17,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import norm
 
+from shellcoat.forecast.air_track import AirLog
 from shellcoat.forecast.factors import FactorSpreads
 from shellcoat.operations.sequences import starters
 from shellcoat.shop import AirMovement, Coat, DipSequence, Shell, ShellState
@@ -29,14 +29,7 @@ from tests.bench.simulated_air import (
     SIZES_M,
     SPEEDS_M_S,
     Season,
-    TrueAir,
     true_air,
-)
-from tests.reference.slow_drying import (
-    CRITICAL_SHARE,
-    DRY_SHARE,
-    LOSS_ON_WET,
-    PORE_WATER_DENSITY,
 )
 
 Floats = NDArray[np.float64]
@@ -190,9 +183,10 @@ class TrueShop:
         cls, calendar: Calendar, number: int, spreads: FactorSpreads, scatter: float = 1.0
     ) -> TrueShop:
         """Draw a truth; `scatter` multiplies the spread of the water from coat to coat."""
-        index = number * len(SEASONS) + SEASONS.index(calendar.season)
+        season = SEASONS.index(calendar.season)
+        index = number * len(SEASONS) + season
         rng = np.random.default_rng([SEED, index])
-        scores = _even_scores(index)
+        scores = _even_scores(season, number)
         film = float(np.exp(spreads.first * scores[0]))
         crust = np.exp(spreads.second * scores[1:])
         water = rng.normal(0.0, scatter * spreads.water, (SHELLS, COATS))
@@ -208,13 +202,16 @@ class TrueShop:
         )
 
 
-def _even_scores(index: int) -> Floats:
+def _even_scores(season: int, number: int) -> Floats:
     """Standard scores of film and crusts, spread evenly over a normal from shop to shop.
 
-    The additive recurrence of the root of ``x^6 = x + 1`` (five scores), moved by chance: few
-    shops then stand for all, where shops drawn by chance alone might be mostly slow ones.
+    Every second shop is the mirror of the one before, and the pairs follow the additive recurrence
+    of the root of ``x^6 = x + 1`` (five scores), moved by chance: few shops then stand for all,
+    where shops drawn by chance alone might be mostly slow ones.
     """
     root = 1.1347241384015194
+    pair, mirrored = divmod(number, 2)
     moved = np.random.default_rng(SEED).uniform(size=1 + len(KINDS))
     steps = root ** -np.arange(1.0, 2.0 + len(KINDS))
-    return norm.ppf((moved + steps * (index + 1)) % 1.0)
+    place = pair * len(SEASONS) + season + 1
+    return norm.ppf((moved + steps * place) % 1.0) * (-1.0 if mirrored else 1.0)
