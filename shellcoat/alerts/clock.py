@@ -18,7 +18,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Self
 from uuid import UUID
 
-from shellcoat.alerts.life import Alert, AlertState
+from shellcoat.alerts.life import UNTOLD, Alert
 
 if TYPE_CHECKING:
     from shellcoat.alerts.timers import Timers
@@ -102,8 +102,7 @@ class AlertClock:
 
     def arm(self, alerts: Iterable[Alert]) -> None:
         """Watch the untold ones of these alerts, and no others; cheap, from any thread."""
-        untold = (AlertState.PENDING, AlertState.DUE)
-        armed = {alert.about: alert.due_at for alert in alerts if alert.state in untold}
+        armed = {alert.about: alert.calls_at for alert in alerts if alert.state in UNTOLD}
         if armed != self._armed:
             self._armed = armed
             self._wake.set()

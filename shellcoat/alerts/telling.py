@@ -7,20 +7,29 @@ Where the book cannot take the mark, the alert is told all the same: twice is be
 from __future__ import annotations
 
 import threading
+from collections import deque
 from collections.abc import Iterable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Protocol
 from uuid import UUID
 
 from shellcoat.alerts import words
 from shellcoat.alerts.folding import TellingLine, fold
-from shellcoat.alerts.life import Alert, AlertState, mark_id, to_tell
+from shellcoat.alerts.life import OPEN, Alert, AlertState, mark_id, to_tell
+from shellcoat.alerts.limits import longest_put_off
 from shellcoat.alerts.words import SayTime
 from shellcoat.book.faults import EntryIdReusedError
-from shellcoat.errors import ShellcoatError
+from shellcoat.errors import MendableError, ShellcoatError
 from shellcoat.shop import AlertMark, AlertStep, Entry, Ledger
+
+FLOOD_WITHIN = timedelta(minutes=10)
+"""The time over which new alerts are counted before they are folded, see `folding.MOST_LINES`."""
+
+
+class PutOffTooLongError(MendableError):
+    """An alert put off until nobody remembers it, or until a time that is over."""
 
 
 class MarkedBook(Protocol):
@@ -82,15 +91,15 @@ class Teller:
         self._guard = threading.RLock()
         self._claimed: set[UUID] = set()
         self._unsaved: dict[UUID, Entry] = {}
+        self._lately: deque[tuple[datetime, int]] = deque()
 
     @property
-    def unsaved(self) -> tuple[AlertMark, ...]:
+    def unsaved(self) -> tuple[Entry, ...]:
         """Marks the book could not take, for `alerts_of`; tried again with the next mark."""
-        records = [entry.record for entry in tuple(self._unsaved.values())]
-        return tuple(record for record in records if isinstance(record, AlertMark))
+        return tuple(self._unsaved.values())
 
     def tell(self, alerts: Iterable[Alert], now: datetime, who: str) -> Told:
-        """Tell those of the alerts that are due and have never been told."""
+        """Tell those of the alerts that are due and have not been told."""
         marked = [
             (alert, self._mark(alert, AlertStep.TOLD, now, who)) for alert in to_tell(alerts, now)
         ]
@@ -102,13 +111,22 @@ class Teller:
             faults += self._keep_or_remember([mark for _, mark in claimed])
         finally:
             # Even when a listener of the book raises, for by then the marks are kept.
-            lines = tuple(fold(self._ours(claimed), now, self._say_time))
+            lines = self._lines(self._ours(claimed), now)
             faults += self._call_ways(lines)
         return Told(lines, tuple(faults))
 
+    def _lines(self, alerts: Sequence[Alert], now: datetime) -> tuple[TellingLine, ...]:
+        """Fold alerts, also where they come one by one but many in ten minutes."""
+        with self._guard:
+            # A clock that was set back leaves tellings of the future, which count no more.
+            recent = [one for one in self._lately if timedelta(0) <= now - one[0] < FLOOD_WITHIN]
+            self._lately = deque([*recent, (now, len(alerts))])
+        lately = sum(count for _, count in recent)
+        return tuple(fold(alerts, now, self._say_time, lately=lately))
+
     def mark_seen(self, alerts: Iterable[Alert], now: datetime, who: str) -> None:
         """Mark alerts as seen by a person, who gets the error if the book cannot take it."""
-        over = (AlertState.SEEN, AlertState.DONE)
+        over = (AlertState.SEEN, AlertState.DONE, AlertState.SUPPRESSED)
         marks = [
             self._mark(alert, AlertStep.SEEN, now, who)
             for alert in alerts
@@ -117,15 +135,39 @@ class Teller:
         if marks:
             self._keep(marks)
 
-    def _mark(self, alert: Alert, step: AlertStep, now: datetime, who: str) -> Entry:
-        name = mark_id(alert.about, step)
-        mark = AlertMark(id=name, about=alert.about, step=step, due_at=alert.due_at, at=now)
+    def put_off(self, alerts: Iterable[Alert], until: datetime, now: datetime, who: str) -> None:
+        """Put off alerts that wait for a person; they are told again once the time is over."""
+        longest = longest_put_off()
+        if not now < until <= now + longest:
+            raise PutOffTooLongError(
+                f"Put off until: give a time that lies ahead, by {longest.days} days at most."
+            )
+        marks = [
+            self._mark(alert, AlertStep.PUT_OFF, now, who, until)
+            for alert in alerts
+            if alert.state in OPEN
+        ]
+        if marks:
+            self._keep(marks)
+
+    def _mark(
+        self,
+        alert: Alert,
+        step: AlertStep,
+        now: datetime,
+        who: str,
+        until: datetime | None = None,
+    ) -> Entry:
+        name = mark_id(alert.about, step, alert.turn)
+        mark = AlertMark(
+            id=name, about=alert.about, step=step, due_at=alert.due_at, at=now, until=until
+        )
         return Entry(id=name, recorded_at=now, who=who, station=self._station, record=mark)
 
     def _claim(self, marked: Sequence[_Marked]) -> list[_Marked]:
         with self._guard:
-            claimed = [pair for pair in marked if pair[0].about not in self._claimed]
-            self._claimed.update(alert.about for alert, _ in claimed)
+            claimed = [pair for pair in marked if pair[1].id not in self._claimed]
+            self._claimed.update(mark.id for _, mark in claimed)
         return claimed
 
     def _ours(self, claimed: Sequence[_Marked]) -> list[Alert]:

@@ -42,21 +42,64 @@ def rack_of(rack_place: str) -> str:
     return place.upper() if _RACK.fullmatch(place) else place
 
 
+def place_of(alert: Alert) -> str:
+    """Tell where alerts are folded together: by rack, or by what else they are about."""
+    return rack_of(alert.rack_place) if alert.shell_id else alert.subject
+
+
 def one(alert: Alert, now: datetime, say_time: SayTime) -> str:
     """Say one alert in a line."""
-    place = f" ({alert.rack_place.strip()})" if alert.rack_place.strip() else ""
     late = lateness(alert, now)
     ago = f", {how_long(late)} ago" if late >= WORTH_SAYING else ""
-    since = f"since {say_time(alert.due_at)}{ago}"
-    if alert.what is AlertWhat.REVIEW:
-        return f"{alert.shell_name}{place}: final hold over {since}; ready for review"
-    return f"{alert.shell_name}{place}: {_coat(alert)} dry {since}; next dip"
+    place = f" ({alert.rack_place.strip()})" if alert.rack_place.strip() else ""
+    since = "never" if alert.since is None else say_time(alert.since)
+    said = _ONE[alert.what].format(
+        coat=_coat(alert),
+        core=alert.subject,
+        since=f"since {say_time(alert.due_at)}{ago}",
+        last=since,
+    )
+    about = "The book" if alert.what is AlertWhat.BACKUP else alert.shell_name or alert.subject
+    return f"{about}{place}: {said}"
+
+
+_ONE = {
+    AlertWhat.NEXT_DIP: "{coat} dry {since}; next dip",
+    AlertWhat.REVIEW: "final hold over {since}; ready for review",
+    AlertWhat.CORE_NOT_DRYING: (
+        "core “{core}” will not be dry when the shell is due; blow air in, turn it, or wait"
+    ),
+    AlertWhat.CORE_CLOSING: (
+        "core “{core}” may close over its water at the next dip; dry it first, widen or plug it"
+    ),
+    AlertWhat.CORE_LOCKED: "core “{core}” is closed with water in it; open it and dry it",
+    AlertWhat.COAT_NOT_DRYING: "{coat} will not dry in this air; move the air, or dry it",
+    AlertWhat.PAST_LATEST_DIP: (
+        "prime {coat} past its latest sensible dip {since}; dip it, or look for dust and lifting"
+    ),
+    AlertWhat.ROOM_SWING: "the room swung while prime {coat} dries; look for cracks",
+    AlertWhat.NO_READING: "air last read {last}; read it, or look at the logger",
+    AlertWhat.BACKUP: "not backed up; last good copy: {last}. {core}",
+}
+
+_MANY = {
+    AlertWhat.NEXT_DIP: "dry",
+    AlertWhat.REVIEW: "ready for review",
+    AlertWhat.CORE_NOT_DRYING: "with a core that will not be dry in time",
+    AlertWhat.CORE_CLOSING: "with a core about to close over water",
+    AlertWhat.CORE_LOCKED: "with a core closed over water",
+    AlertWhat.COAT_NOT_DRYING: "not drying in this air",
+    AlertWhat.PAST_LATEST_DIP: "past the latest sensible dip",
+    AlertWhat.ROOM_SWING: "whose prime coat saw a room swing",
+    AlertWhat.NO_READING: "without a fresh air reading",
+    AlertWhat.BACKUP: "not backed up",
+}
+_COUNTED = {AlertWhat.NO_READING: "room", AlertWhat.BACKUP: "book"}
 
 
 def many(what: AlertWhat, count: int, where: str) -> str:
     """Say several alerts of one kind in a line; `where` comes from `on_rack` or `on_racks`."""
-    verb = "dry" if what is AlertWhat.NEXT_DIP else "ready for review"
-    return f"{_count(count, 'shell')} {verb}{where}"
+    return f"{_count(count, _COUNTED.get(what, 'shell'))} {_MANY[what]}{where}"
 
 
 def on_rack(rack: str) -> str:
@@ -71,10 +114,11 @@ def on_racks(count: int) -> str:
     return f" in {_count(count, 'place')}"
 
 
-def came_due(dips: int, reviews: int) -> str:
+def came_due(dips: int, reviews: int, alarms: int = 0) -> str:
     """Say how much fell due while the program was closed."""
     parts = [f"{_count(dips, 'coat')} became dry"] * (dips > 0)
     parts += [f"{_count(reviews, 'final hold')} ended"] * (reviews > 0)
+    parts += [f"{_count(alarms, 'alarm')} came up"] * (alarms > 0)
     return f"While the program was closed: {', '.join(parts)}."
 
 
@@ -106,3 +150,17 @@ def _coat(alert: Alert) -> str:
 
 def _count(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
+CALENDAR_NOTE = "An estimate with a spread, made by shellcoat. It moves with the air."
+
+_IN_CALENDAR = {
+    AlertWhat.NEXT_DIP: "{coat} safely dry, next dip",
+    AlertWhat.REVIEW: "final hold over, ready for review",
+    AlertWhat.PAST_LATEST_DIP: "latest sensible dip after prime {coat}",
+}
+
+
+def in_calendar(alert: Alert) -> str:
+    """Say what an event is about; its time stands in the calendar itself."""
+    return _IN_CALENDAR[alert.what].format(coat=_coat(alert))

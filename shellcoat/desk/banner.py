@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from enum import Enum
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QPushButton, QWidget
 
 from shellcoat.desk.marks import MarkState, mark_pixmap
 from shellcoat.desk.theme import Theme
@@ -19,13 +19,15 @@ class BannerKind(Enum):
     """What a banner is about."""
 
     ALERT = "alert"
+    ALARM = "alarm"
     FAULT = "fault"
     NOTE = "note"
 
 
 _MARKS = {
     BannerKind.ALERT: MarkState.DIP_DUE,
-    BannerKind.FAULT: MarkState.WARNING,
+    BannerKind.ALARM: MarkState.WARNING,
+    BannerKind.FAULT: MarkState.WILL_NOT_DRY,
     BannerKind.NOTE: MarkState.READY_FOR_REVIEW,
 }
 
@@ -55,8 +57,19 @@ class Banner(QFrame):
         layout.addWidget(self._mark, 0, Qt.AlignmentFlag.AlignTop)
         layout.addWidget(self.text, 1)
         layout.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
+        self._row = layout
         self.set_theme(theme)
         self.hide()
+
+    def add_button(self, text: str, name: str, menu: QMenu | None = None) -> QPushButton:
+        """Add a button before "Seen"; one with a menu opens it."""
+        button = QPushButton(text, self)
+        button.setObjectName(f"banner_{self._kind.value}_{name}")
+        if menu is not None:
+            button.setMenu(menu)
+        before = self._row.count() - 1
+        self._row.insertWidget(before, button, 0, Qt.AlignmentFlag.AlignTop)
+        return button
 
     def set_theme(self, theme: Theme) -> None:
         """Repaint in other colours."""
@@ -70,7 +83,7 @@ class Banner(QFrame):
         shown = self._lines[:MOST_LINES]
         folded = len(self._lines) - len(shown)
         if folded:
-            shown.append(self.tr("and {count} more, see the rack").format(count=folded))
+            shown.append(self.tr("and {count} more").format(count=folded))
         self.text.setText("\n".join(shown))
         self.setVisible(bool(self._lines))
 

@@ -37,6 +37,10 @@ def clock_words(moment):
     return f"{moment:%H:%M}"
 
 
+BACKUP = STEP
+PRIME = replace(STEP, kind=CoatKind.PRIME, slurry="prime")
+
+
 def sequence(steps=3, hold=24 * HOUR):
     return DipSequence(
         id=UUID(int=2),
@@ -59,11 +63,11 @@ def shell(number, name="Heron", rack_place="B3", steps=3, hold=24 * HOUR):
     )
 
 
-def coat(number, of, dipped_at=START):
+def coat(number, of, dipped_at=START, step=STEP):
     return Coat(
         id=UUID(int=1000 + number),
         shell_id=of.id,
-        step=STEP,
+        step=step,
         dipped_at=dipped_at,
         utc_offset_min=0,
         room_id=ROOM.id,
@@ -71,7 +75,7 @@ def coat(number, of, dipped_at=START):
     )
 
 
-def forecast(of, coats, safe, now=START):
+def forecast(of, coats, safe, now=START, *, warnings=(), last_reading_at=None):
     """What the forecast says of a shell; `safe` holds each coat's safe time, None for never."""
     answers = tuple(
         CoatAnswer(
@@ -108,9 +112,9 @@ def forecast(of, coats, safe, now=START):
         coming_m=tuple(step.thickness_m for step in of.sequence.steps[len(coats) :]),
         next_step=next_step,
         coats=answers,
-        warnings=(),
+        warnings=tuple(warnings),
         air_basis=AirBasis.READINGS,
-        last_reading_at=None,
+        last_reading_at=last_reading_at,
     )
 
 

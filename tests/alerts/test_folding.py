@@ -50,7 +50,7 @@ def test_a_folded_telling_keeps_racks_dips_and_reviews_apart():
         "7 shells dry on rack B",
         "3 shells dry (window shelf)",
         "2 shells ready for review on rack A",
-        "1 shell dry, no rack place given",
+        "Shell 12: coat 4 of 9 dry since 08:00; next dip",
     ]
 
 

@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 import pytest
 from alert_cases import HOUR, MINUTE, START, Pen, alert, coat, forecast, sequence, shell
 
+from shellcoat.alerts.deriving import alerts_of
 from shellcoat.alerts.folding import fold
 from shellcoat.alerts.life import (
     AlertState,
     AlertWhat,
-    alerts_of,
     identity,
     lateness,
     mark_id,
@@ -59,7 +59,7 @@ def test_marks_move_the_alert_on_and_seen_outranks_told_in_either_order():
     now = SAFE[FIRST.id] + HOUR
     told, seen = (
         mark(CALL, step, SAFE[FIRST.id], SAFE[FIRST.id] + n * MINUTE)
-        for n, step in enumerate(AlertStep)
+        for n, step in enumerate((AlertStep.TOLD, AlertStep.SEEN))
     )
     states = [found([FIRST], now, marks=marks)[0].state for marks in ([told], [told, seen])]
     assert states == [AlertState.TOLD, AlertState.SEEN]
@@ -100,7 +100,7 @@ def test_a_shell_keeps_the_alert_its_last_dip_answered_and_no_older_one():
 def test_a_shell_that_is_not_in_work_calls_nobody(state):
     now = SAFE[FIRST.id] + HOUR
     (call,) = found([FIRST], now, heron=replace(HERON, state=state))
-    assert call.state is AlertState.DONE
+    assert call.state is AlertState.SUPPRESSED
     assert to_tell([call], now) == []
 
 
@@ -185,7 +185,8 @@ def test_an_undone_dip_brings_the_former_alert_back_as_it_was():
 
 def test_marks_the_book_could_not_take_count_as_well():
     now = SAFE[FIRST.id] + HOUR
-    told = mark(CALL, AlertStep.TOLD, SAFE[FIRST.id], now)
+    told = Pen(900)(mark(CALL, AlertStep.TOLD, SAFE[FIRST.id], now))
+    told = replace(told, id=told.record.id)
     ledger = Ledger.of(map(Pen(), [HERON, FIRST]))
     answers = {HERON.id: forecast(HERON, [FIRST], SAFE)}
     (call,) = alerts_of(answers, ledger, now, unsaved=[told])
@@ -210,7 +211,7 @@ def test_what_was_pending_when_looked_up_is_told_once_its_time_has_come():
     assert to_tell([pending], START) == []
     assert to_tell([pending], START + HOUR) == [pending]
     late = to_tell(rest, START)
-    assert [call.state for call in late] == [AlertState.PENDING]
+    assert [call.state for call in late] == [AlertState.PENDING, AlertState.PUT_OFF]
 
 
 def test_nothing_is_late_before_its_time():

@@ -8,12 +8,13 @@ from io import BytesIO
 import numpy as np
 import pytest
 
-from shellcoat.alerts.sound import coat_dry_wave, sound_file
+from shellcoat.alerts.life import AlertKind
+from shellcoat.alerts.sound import alarm_wave, prompt_wave, sound_file
 
 
 @pytest.fixture(scope="module")
 def made():
-    return coat_dry_wave()
+    return prompt_wave()
 
 
 @pytest.fixture(scope="module")
@@ -28,8 +29,21 @@ def pitch(samples):
     return np.argmax(spectrum) * 44100 / (1 << 19)
 
 
-def test_the_file_brought_along_is_the_one_made_here(made):
-    assert sound_file().read_bytes() == made
+def test_the_files_brought_along_are_the_ones_made_here(made):
+    assert sound_file(AlertKind.PROMPT).read_bytes() == made
+    assert sound_file(AlertKind.ALARM).read_bytes() == alarm_wave()
+
+
+def test_an_alarm_is_longer_and_goes_up_and_down_between_two_other_notes():
+    with wave.open(BytesIO(alarm_wave())) as file:
+        alarm = np.frombuffer(file.readframes(file.getnframes()), dtype="<i2").astype(float)
+    assert alarm.size / 44100 == pytest.approx(1.7)
+    assert np.abs(alarm).max() < 0.6 * 32767
+    # Just after each stroke its own note is the loudest; the one before fades within 0.3 s.
+    heard = [pitch(alarm[int(at * 44100) : int((at + 0.19) * 44100)]) for at in (0.0, 0.2, 0.8)]
+    assert heard[0] == pytest.approx(1174.66, rel=0.01)
+    assert heard[1] == pytest.approx(880.0, rel=0.01)
+    assert heard[2] == pytest.approx(1174.66, rel=0.01)
 
 
 def test_it_lasts_over_a_second_and_never_clips(samples):

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from alert_cases import (
     HOUR,
+    MINUTE,
     ROOM,
     START,
     Bell,
@@ -21,7 +22,8 @@ from alert_cases import (
     shell,
 )
 
-from shellcoat.alerts.life import AlertState, AlertWhat, alerts_of, identity
+from shellcoat.alerts.deriving import alerts_of
+from shellcoat.alerts.life import AlertState, AlertWhat, identity
 from shellcoat.alerts.telling import Teller
 from shellcoat.book import create_book, open_book
 from shellcoat.book.faults import BookBusyError
@@ -278,3 +280,25 @@ def test_a_book_that_was_closed_meanwhile_does_not_silence_the_alert(path, bell)
     told = Teller(book, "", [bell], clock_words).tell(due, NOW, WHO)
     assert bell.told == [CALL]
     assert len(told.faults) == 1
+
+
+def test_more_than_ten_in_ten_minutes_fold_also_where_they_come_one_by_one(book, bell):
+    teller = Teller(book, "", [bell], clock_words)
+    for n in range(10):
+        teller.tell([alert(n)], NOW, WHO)
+    at = NOW + 9 * MINUTE
+    teller.tell([alert(20), alert(21), alert(22)], at, WHO)
+    assert [line.text for line in bell.tellings[-1]] == ["3 shells dry on rack B"]
+    at = NOW + 30 * MINUTE
+    teller.tell([alert(30), alert(31)], at, WHO)
+    assert len(bell.tellings[-1]) == 2
+
+
+def test_a_flood_of_alarms_is_folded_apart_from_the_prompts(teller, bell):
+    swings = [alert(n, what=AlertWhat.ROOM_SWING) for n in range(8)]
+    dry = [alert(n) for n in range(10, 14)]
+    teller.tell([*swings, *dry], NOW, WHO)
+    assert [(line.kind.value, line.text) for line in bell.lines] == [
+        ("alarm", "8 shells whose prime coat saw a room swing on rack B"),
+        ("prompt", "4 shells dry on rack B"),
+    ]
