@@ -1,0 +1,1 @@
+"""The dipping station: a full screen for wet or gloved hands, readable across the room."""
