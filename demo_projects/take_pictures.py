@@ -20,15 +20,23 @@ os.environ.setdefault("QT_LOGGING_RULES", "qt.multimedia.*=false")
 from PySide6.QtCore import QElapsedTimer, QEventLoop, QSettings
 from PySide6.QtWidgets import QApplication
 
+from shellcoat.alerts.life import AlertKind
+from shellcoat.alerts.putting_off import HOUR
 from shellcoat.book import open_book
+from shellcoat.desk.alerts.panel import AlertPanel
+from shellcoat.desk.alerts.trial_dialog import TrialDialog
+from shellcoat.desk.alerts.ways_dialog import AlertWaysDialog
 from shellcoat.desk.app import make_application
 from shellcoat.desk.main_window import PAGES, MainWindow
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.shell.page import ShellPage
+from shellcoat.desk.station.ruler import MM_PER_INCH, Ruler, keep_measure
 from shellcoat.desk.theme import Scheme, apply_theme
 from shellcoat.operations.demo import open_demo
 from shellcoat.operations.open_shop import OpenShop
 from shellcoat.operations.rack import RackState, rack_rows
+from shellcoat.operations.review import due_for_burnout
+from shellcoat.shop import Shell
 
 AFTERNOON = datetime(2026, 11, 25, 15, 40, tzinfo=UTC)
 """A moment at which the demo shows shells in most states."""
@@ -75,6 +83,9 @@ def take(demo: str, out: Path, folder: Path, *, every: bool) -> Iterator[Path]:
             for label, tab in TABS:
                 end = f"_{scheme}_{size[0]}" if every else ""
                 yield _grab_tab(app, window, label, tab, out / f"{tab}{end}.png")
+            end = f"_{scheme}_{size[0]}" if every else ""
+            yield _grab_station(app, window, size, out / f"station{end}.png")
+            yield from _grab_alerts(app, window, out, end)
         window.close()
 
 
@@ -88,7 +99,8 @@ def _window(app: QApplication, demo: str, folder: Path, scheme: Scheme) -> MainW
 
 
 def _grab(app: QApplication, window: MainWindow, name: str, path: Path) -> Path:
-    window.show_page(name).show_shell(_telling(window, drying=name == "shell"))
+    telling = _reviewed(window) if name == "review" else _telling(window, drying=name == "shell")
+    window.show_page(name).show_shell(telling)
     _settle(app)
     while window.session.runner.busy:  # what was learned takes longer than a picture
         _settle(app)
@@ -112,6 +124,40 @@ def _grab_tab(app: QApplication, window: MainWindow, label: str, tab: str, path:
     return path
 
 
+def _grab_alerts(app: QApplication, window: MainWindow, out: Path, end: str) -> Iterator[Path]:
+    """What is open, how the shop is called, and the walk through every way of telling."""
+    alerts, session = window.alerts, window.session
+    session.forecasts_changed.emit()  # tells what fell due while the shop was closed
+    alerts.mark_seen(alerts.open_alerts(AlertKind.PROMPT)[:1])
+    alerts.put_off(alerts.open_alerts(AlertKind.PROMPT)[1:2], AFTERNOON + HOUR)
+    dialogs = {"alerts": AlertPanel, "alert_ways": AlertWaysDialog, "alert_test": TrialDialog}
+    for name, kind in dialogs.items():
+        dialog, path = kind(session, alerts, window), out / f"{name}{end}.png"
+        dialog.show()
+        _settle(app)
+        dialog.grab().save(str(path))
+        dialog.close()
+        yield path
+    for banner in (window.alert_banner, window.alarm_banner):
+        banner.clear()
+
+
+def _grab_station(app: QApplication, window: MainWindow, size: tuple[int, int], path: Path) -> Path:
+    """The dipping station with the next shell taken up, as on a screen of 96 dots an inch."""
+    keep_measure(window.screen(), Ruler(96 / MM_PER_INCH))
+    window.open_station()
+    station = window.station.window
+    if station is not None:
+        station.showNormal()  # a full screen keeps the size of a screen that is not there
+        station.resize(*size)
+        station.next_step()
+        _settle(app)
+        station.grab().save(str(path))
+        station.work.back()
+        station.close()
+    return path
+
+
 def _telling(window: MainWindow, *, drying: bool) -> UUID:
     """The first shell of the rack, or the drying one with the most coats."""
     session = window.session
@@ -119,6 +165,17 @@ def _telling(window: MainWindow, *, drying: bool) -> UUID:
     wet = [row for row in rows if row.state in (RackState.WET, RackState.LIKELY_DRY)]
     chosen = max(wet, key=lambda row: row.coats_on) if drying and wet else rows[0]
     return chosen.shell.id
+
+
+def _reviewed(window: MainWindow) -> UUID:
+    """The shell due for burnout with most to look at: one with a core and checks."""
+    opened = window.session.opened
+    checks = opened.ledger.checks()
+
+    def to_tell(shell: Shell) -> tuple[int, int]:
+        return len(shell.cores), len(checks.get(shell.id, ()))
+
+    return max(due_for_burnout(opened), key=to_tell).id
 
 
 def _settle(app: QApplication) -> None:

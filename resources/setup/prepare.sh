@@ -16,15 +16,16 @@ QT_PACKAGES="libglib2.0-0t64|libglib2.0-0 libegl1 libgl1 libdbus-1-3 libfontconf
     libxkbcommon-x11-0 libxcb1 libxcb-cursor0 libxcb-glx0 libxcb-icccm4 libxcb-image0
     libxcb-keysyms1 libxcb-randr0 libxcb-render0 libxcb-render-util0 libxcb-shape0 libxcb-shm0
     libxcb-sync1 libxcb-util1 libxcb-xfixes0 libxcb-xkb1 libpulse0"
-# A virtual screen, a window manager and a hand on the mouse, for the window tests.
-WINDOW_TEST_PACKAGES="xvfb xauth xdotool openbox"
+# A virtual screen, a window manager and a hand on the mouse, for the window tests; readers of
+# codes and of PDF files, and a broker, for what is printed and sent.
+TEST_PACKAGES="xvfb xauth xdotool openbox libzbar0 poppler-utils mosquitto"
 
 SUPPORTED_PYTHON='import sys; sys.exit(not (3, 11) <= sys.version_info[:2] < (3, 15))'
 
 # Make .venv ready for a purpose: demo or tests.
 prepare() {
     local packages="$QT_PACKAGES"
-    [ "$1" != tests ] || packages="$packages $WINDOW_TEST_PACKAGES"
+    [ "$1" != tests ] || packages="$packages $TEST_PACKAGES"
     ensure_venv
     ensure_system_packages "$packages"
     ensure_installed "$1"
@@ -263,8 +264,9 @@ qt_libraries_not_found() {
 
 report_missing_programs() {
     local program missing=""
-    for program in Xvfb xauth xdotool openbox; do
-        command -v "$program" >/dev/null || missing="$missing $program"
+    for program in Xvfb xauth xdotool openbox pdftotext mosquitto; do
+        # Debian keeps the broker where only the administrator looks.
+        PATH="$PATH:/usr/sbin" command -v "$program" >/dev/null || missing="$missing $program"
     done
-    [ -z "$missing" ] || warn "The window tests lack these programs:$missing"
+    [ -z "$missing" ] || warn "The tests lack these programs:$missing"
 }

@@ -32,9 +32,10 @@ from shellcoat.book.faults import (
 from shellcoat.book.file import BookFile
 from shellcoat.book.journal import End, Line
 from shellcoat.book.lock import WriteLock
+from shellcoat.book.pictures import Pictures, fetch_picture, fetch_pictures
 from shellcoat.book.tables import EntryRow
 from shellcoat.errors import MendableError, WorldError
-from shellcoat.shop import AirAtDip, Entry, Ledger, ReadingBatch
+from shellcoat.shop import AirAtDip, Entry, Ledger, Photo, ReadingBatch
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -139,8 +140,12 @@ class Book:
 
         self.take_in([Line(entry, readings=ReadingColumns.of(at_ms, temp_c, rh))])
 
+    def add_photo(self, entry: Entry, pictures: Pictures) -> None:
+        """Keep a photo: its record, which `entry` holds, and its bytes."""
+        self.take_in([Line(entry, pictures=pictures)])
+
     def take_in(self, lines: Sequence[Line]) -> None:
-        """Keep whole lines: entries, slots and readings, all of them or none."""
+        """Keep whole lines: entries, slots, readings and pictures, all of them or none."""
         for line in lines:
             line.check()
         self.warm_up()  # before the lock, for which others wait
@@ -170,6 +175,16 @@ class Book:
         with self._guard, faults_named(self.path):
             return self._air_of(room_id).last(self._file.live())
 
+    def picture(self, digest: str) -> bytes:
+        """Give a picture of a photo, or its thumbnail, by its SHA-256; from any thread."""
+        with self._guard, faults_named(self.path):
+            return fetch_picture(self._file.live(), digest)
+
+    def pictures(self, photo: Photo) -> Pictures:
+        """Give picture and thumbnail of a photo."""
+        with self._guard, faults_named(self.path):
+            return fetch_pictures(self._file.live(), photo)
+
     def snapshot(self) -> Ledger:
         """Give a copy of the ledger as it is now, for a worker to read while others write."""
         with self._guard:
@@ -178,7 +193,10 @@ class Book:
             return self._snapshot
 
     def read_through(self) -> tuple[list[Line], str]:
-        """Read every line from the file, readings included, and the hash of the last."""
+        """Read every line from the file, readings included, and the hash of the last.
+
+        Pictures are left out, as a book of photos may not fit into memory: `pictures` gives them.
+        """
         with self._guard, faults_named(self.path):
             self._take_news()
             lines = list(journal.lines(self._file.live(), self._end.seq))

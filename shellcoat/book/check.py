@@ -14,10 +14,11 @@ from shellcoat.book import chain, journal
 from shellcoat.book.connection import connect_to_read
 from shellcoat.book.faults import DamagedBookError
 from shellcoat.book.opening import look_at, looking
+from shellcoat.book.pictures import digest_of, fetch_pictures
 from shellcoat.book.readings import fetch_batch
-from shellcoat.book.tables import GUARDS, EntryRow
+from shellcoat.book.tables import PICTURES_SINCE, EntryRow, guards_of
 from shellcoat.errors import MendableError
-from shellcoat.shop import Entry, Ledger, ReadingBatch
+from shellcoat.shop import Entry, Ledger, Photo, ReadingBatch
 
 HASHES = ("previous_hash", "hash")
 MOST_PROBLEMS = 20
@@ -26,6 +27,7 @@ REFERENCES = "PRAGMA foreign_key_check"
 INTEGRITY = f"PRAGMA integrity_check({MOST_PROBLEMS})"
 TRIGGERS = "SELECT name FROM sqlite_master WHERE type = 'trigger'"
 READINGS = "SELECT count(*) FROM air_reading"
+PICTURES = "SELECT sha256, data FROM picture"
 
 
 @dataclass(slots=True)
@@ -36,6 +38,7 @@ class CheckReport:
     problems: list[str] = field(default_factory=list)
     entries: int = 0
     readings: int = 0
+    photos: int = 0
     head: str = ""
     sqlite_version: str = sqlite3.sqlite_version
 
@@ -49,17 +52,17 @@ def check_book(path: Path) -> CheckReport:
     """Check everything that can be checked; changes nothing."""
     report = CheckReport(path.resolve())
     try:
-        look_at(report.path)
+        version = look_at(report.path)
         with looking(report.path, connect_to_read) as connection:
-            report.problems += _file_problems(connection)
-            _check_content(connection, report)
+            report.problems += _file_problems(connection, version)
+            _check_content(connection, report, version)
     except DamagedBookError as cause:
         report.problems.append(f"file: {cause.what}")
     del report.problems[MOST_PROBLEMS:]
     return report
 
 
-def _check_content(connection: Connection, report: CheckReport) -> None:
+def _check_content(connection: Connection, report: CheckReport, version: int) -> None:
     book_id, _ = journal.identity(connection, report.path)
     rows = journal.rows_after(connection, 0)
     report.entries = len(rows)
@@ -69,15 +72,19 @@ def _check_content(connection: Connection, report: CheckReport) -> None:
     entries = list(_readable(rows, report.problems))
     report.problems += _ledger_problems(entries)
     report.problems += _batch_problems(connection, entries, report.readings)
+    photos = [(seq, entry.record) for seq, entry in entries if isinstance(entry.record, Photo)]
+    report.photos = len({photo.id for _, photo in photos})
+    if version >= PICTURES_SINCE:
+        report.problems += _picture_problems(connection, photos)
 
 
-def _file_problems(connection: Connection) -> Iterator[str]:
+def _file_problems(connection: Connection, version: int) -> Iterator[str]:
     for (found,) in connection.execute(INTEGRITY):
         if found != "ok":
             yield f"file: {found}"
     for table, _, parent, _ in connection.execute(REFERENCES):
         yield f"a row of {table} refers to a row of {parent} that is not there"
-    missing = GUARDS.difference(name for (name,) in connection.execute(TRIGGERS))
+    missing = guards_of(version).difference(name for (name,) in connection.execute(TRIGGERS))
     if missing:
         yield f"guards against change are missing: {', '.join(sorted(missing))}"
 
@@ -126,3 +133,17 @@ def _batch_problems(
                 yield f"entry {seq}: {cause}"
     if vouched_for != readings:
         yield f"{readings} readings are kept, but the batches speak of {vouched_for}"
+
+
+def _picture_problems(connection: Connection, photos: list[tuple[int, Photo]]) -> Iterator[str]:
+    for seq, photo in photos:
+        try:
+            fetch_pictures(connection, photo).check_against(photo)
+        except MendableError as cause:
+            yield f"entry {seq}: {cause}"
+    spoken_of = {digest for _, photo in photos for digest in photo.digests}
+    for digest, data in connection.execute(PICTURES):
+        if digest not in spoken_of:
+            yield f"picture {digest[:12]}: no photo speaks of it"
+        elif digest_of(data) != digest:
+            yield f"picture {digest[:12]}: was changed after it was kept"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from typing import Annotated, Any, Literal
@@ -14,9 +14,14 @@ import numpy as np
 
 from shellcoat.book import journal
 from shellcoat.book.codec import canonical, decode, encode, to_milliseconds
+from shellcoat.book.pictures import (
+    LARGEST_PICTURE_BYTES,
+    LARGEST_THUMBNAIL_BYTES,
+    Pictures,
+)
 from shellcoat.book.readings import ReadingColumns
 from shellcoat.errors import MendableError
-from shellcoat.shop import Entry, Record
+from shellcoat.shop import Entry, Photo, Record
 
 FORMAT: Literal["shellcoat book"] = "shellcoat book"
 VERSION = 1
@@ -59,6 +64,13 @@ class Readings(msgspec.Struct, forbid_unknown_fields=True):
     rh: list[float]
 
 
+class PictureLine(msgspec.Struct, forbid_unknown_fields=True):
+    """A photo's bytes in base64: the picture, and a thumbnail of it."""
+
+    image: Annotated[bytes, msgspec.Meta(min_length=1, max_length=LARGEST_PICTURE_BYTES)]
+    thumbnail: Annotated[bytes, msgspec.Meta(min_length=1, max_length=LARGEST_THUMBNAIL_BYTES)]
+
+
 class EntryLine(msgspec.Struct, forbid_unknown_fields=True):
     """One entry with its envelope, in the order of the book."""
 
@@ -72,6 +84,7 @@ class EntryLine(msgspec.Struct, forbid_unknown_fields=True):
     reason: str = ""
     slot: str | None = None
     readings: Readings | None = None
+    pictures: PictureLine | None = None
 
 
 class Document(msgspec.Struct, forbid_unknown_fields=True):
@@ -113,24 +126,35 @@ def line_of(number: int, told: EntryLine) -> journal.Line:
             reason=told.reason,
         )
         body = canonical(msgspec.json.decode(told.record)).decode()
-        line = journal.Line(entry, told.slot, _columns(told.readings), body)
+        line = journal.Line(
+            entry, told.slot, _columns(told.readings), body, _pictures(told.pictures)
+        )
         line.check()
     return line
 
 
-def write(book: Identity, head: str, lines: Sequence[journal.Line]) -> Iterator[str]:
-    """Write a document piece by piece, one field a line, readings in short rows."""
+def write(
+    book: Identity,
+    head: str,
+    lines: Sequence[journal.Line],
+    pictures_of: Callable[[Photo], Pictures],
+) -> Iterator[str]:
+    """Write a document piece by piece, one field a line, readings in short rows.
+
+    Each photo's pictures are asked for when it is their turn.
+    """
     frame = {"format": FORMAT, "version": VERSION, "book": book, "head": head}
     yield _indented(frame, 0).removesuffix("\n}") + ',\n  "entries": ['
     for number, line in enumerate(lines):
         yield ("," if number else "") + "\n    "
-        yield from _written(line)
+        photo = line.new_photo
+        yield from _written(line, pictures_of(photo) if photo is not None else None)
     yield ("\n  ]" if lines else "]") + "\n}\n"
 
 
-def _written(line: journal.Line) -> Iterator[str]:
+def _written(line: journal.Line, pictures: Pictures | None) -> Iterator[str]:
     entry = line.entry
-    told = {
+    told: dict[str, object] = {
         "id": entry.id,
         "kind": entry.kind,
         "recorded_at": entry.recorded_at,
@@ -141,6 +165,8 @@ def _written(line: journal.Line) -> Iterator[str]:
         "slot": line.slot,
         "record": msgspec.Raw(line.body or encode(entry.record)),
     }
+    if pictures is not None:
+        told["pictures"] = PictureLine(pictures.image, pictures.thumbnail)
     text = _indented(told, 4)
     if line.readings is None:
         yield text
@@ -171,6 +197,10 @@ def _columns(told: Readings | None) -> ReadingColumns | None:
         return None
     at_ms = [to_milliseconds(moment) for moment in told.at]
     return ReadingColumns.of(at_ms, told.temp_c, told.rh)
+
+
+def _pictures(told: PictureLine | None) -> Pictures | None:
+    return None if told is None else Pictures(told.image, told.thumbnail)
 
 
 def _record(told: EntryLine) -> Record:

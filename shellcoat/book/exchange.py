@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from uuid import UUID, uuid4
@@ -18,7 +18,8 @@ from shellcoat.book.opening import building
 from shellcoat.book.shifting import shifted
 from shellcoat.shop import Ledger
 
-LARGEST_BYTES = 512 * 1024 * 1024
+LARGEST_BYTES = 2 * 1024**3
+"""Some thousand photos; reading takes about twice that in memory."""
 
 
 def export_book(book: Book, json_path: Path) -> None:
@@ -26,7 +27,7 @@ def export_book(book: Book, json_path: Path) -> None:
     unfinished = json_path.with_name(f".{json_path.name}.unfinished")
     try:
         with unfinished.open("w", encoding="utf-8", newline="\n") as file:
-            file.writelines(exported(book))
+            file.writelines(pieces(book))
         put_in_place(unfinished, json_path)
     except OSError as cause:
         raise NotSavedError(json_path, str(cause)) from cause
@@ -35,10 +36,15 @@ def export_book(book: Book, json_path: Path) -> None:
 
 
 def exported(book: Book) -> Sequence[str]:
-    """Give the document of a book in pieces."""
+    """Give the whole document of a book, in pieces."""
+    return list(pieces(book))
+
+
+def pieces(book: Book) -> Iterator[str]:
+    """Give the document of a book piece by piece, no more than one photo at a time."""
     lines, head = book.read_through()
     identity = document.Identity(book.id, book.created_at)
-    return list(document.write(identity, head, lines))
+    return document.write(identity, head, lines, book.pictures)
 
 
 def import_book(

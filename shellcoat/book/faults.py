@@ -184,6 +184,10 @@ class UnknownKindError(MendableError):
         super().__init__(f"Records of the kind {kind!r} are not known here.")
 
 
+class PictureError(MendableError):
+    """Pictures that are missing, too large, or do not fit their photo."""
+
+
 class ReadingsError(MendableError):
     """Readings that are out of order, out of range or do not fit their batch."""
 

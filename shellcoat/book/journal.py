@@ -12,9 +12,10 @@ from uuid import UUID
 
 from shellcoat.book import chain
 from shellcoat.book.codec import decode, encode, from_microseconds, to_microseconds
-from shellcoat.book.faults import DamagedBookError, ReadingsError
+from shellcoat.book.faults import DamagedBookError, PictureError, ReadingsError
+from shellcoat.book.pictures import Pictures
 from shellcoat.book.tables import EntryRow, IdentityRow
-from shellcoat.shop import Entry, ReadingBatch
+from shellcoat.shop import Entry, Photo, ReadingBatch
 from shellcoat.shop.checks import check_name
 
 if TYPE_CHECKING:
@@ -35,13 +36,15 @@ class Line:
     """An entry with all that goes into the book beside it.
 
     `body` is the record's text where it has one already: written by an older program, it may
-    lack what a record has today, and only the same text has the same hash.
+    lack what a record has today, and only the same text has the same hash. `pictures` go with a
+    photo when it is first logged; its corrections speak of the same ones.
     """
 
     entry: Entry
     slot: str | None = None
     readings: ReadingColumns | None = None
     body: str | None = None
+    pictures: Pictures | None = None
 
     def check(self) -> None:
         """Refuse a line whose parts do not belong together."""
@@ -54,6 +57,22 @@ class Line:
             self.readings.check_against(record)
         elif self.readings is not None:
             raise ReadingsError("Readings belong to a batch, not to another record.")
+        self._check_pictures()
+
+    @property
+    def new_photo(self) -> Photo | None:
+        """The photo whose pictures go with this line; a correction brings none."""
+        record = self.entry.record
+        return record if isinstance(record, Photo) and self.entry.replaces is None else None
+
+    def _check_pictures(self) -> None:
+        photo = self.new_photo
+        if photo is not None:
+            if self.pictures is None:
+                raise PictureError("A photo cannot be kept without its picture.")
+            self.pictures.check_against(photo)
+        elif self.pictures is not None:
+            raise PictureError("Pictures belong to a new photo, not to another record.")
 
 
 @dataclass(frozen=True, slots=True)

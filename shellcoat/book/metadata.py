@@ -17,6 +17,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     PrimaryKeyConstraint,
     Table,
@@ -80,4 +81,14 @@ air_reading = Table(
     CheckConstraint("rh BETWEEN 0.0 AND 1.0", name="rh_range"),
     sqlite_strict=True,
     sqlite_with_rowid=False,
+)
+
+picture = Table(
+    "picture",
+    metadata,
+    Column("sha256", Text, primary_key=True),
+    Column("data", LargeBinary, nullable=False),
+    CheckConstraint("length(sha256) = 64", name="digest_length"),
+    CheckConstraint("length(data) BETWEEN 1 AND 1048576", name="picture_size"),
+    sqlite_strict=True,
 )

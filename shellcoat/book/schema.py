@@ -17,7 +17,7 @@ from shellcoat.shop.entry import KINDS
 
 PUBLISHED = Path(__file__).parents[2] / "resources" / "book.schema.json"
 REFERENCE = "#/$defs/{name}"
-BATCH = "reading_batch"
+BATCH, PHOTO = "reading_batch", "photo"
 
 
 def book_schema() -> dict[str, Any]:
@@ -43,8 +43,10 @@ def book_schema() -> dict[str, Any]:
 def _of_kind(kind: str) -> dict[str, Any]:
     record = {"$ref": REFERENCE.format(name=KINDS[kind].__name__)}
     rule: dict[str, Any] = {"properties": {"kind": {"const": kind}, "record": record}}
-    has_readings = {"required": ["readings"]}
-    return rule | (has_readings if kind == BATCH else {"not": has_readings})
+    beside = {BATCH: "readings", PHOTO: "pictures"}
+    others = [{"required": [name]} for owner, name in beside.items() if owner != kind]
+    has_readings = {"required": ["readings"]} if kind == BATCH else {}
+    return rule | has_readings | {"not": {"anyOf": others}}
 
 
 def schema_text() -> str:

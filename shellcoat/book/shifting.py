@@ -70,7 +70,7 @@ def _moved(line: Line, move: Move) -> Line:
     record = _on_new_clock(line.entry.record, entry.record, move)
     entry = replace(entry, record=record) if record is not entry.record else entry
     if line.readings is None:
-        return Line(entry, line.slot)
+        return Line(entry, line.slot, pictures=line.pictures)
     told = line.readings
     at_ms = [to_milliseconds(move.shift(from_milliseconds(at))) for at in told.at_ms.tolist()]
     return _with_readings(Line(entry, line.slot), ReadingColumns.of(at_ms, told.temp_c, told.rh))

@@ -10,18 +10,30 @@ from __future__ import annotations
 from typing import NamedTuple
 
 APPLICATION_ID = 0x53684243  # "ShBC", what file(1) and we ourselves know a book by
-SCHEMA_VERSION = 1  # the number of the last migration, kept as the file's user_version
+SCHEMA_VERSION = 2  # the number of the last migration, kept as the file's user_version
+
+PICTURES_SINCE = 2  # the version that brought the table `picture`
 
 # The triggers that keep a book from being changed; what they do stands in the migrations.
-GUARDS = frozenset(
-    f"{table}_{guard}"
-    for table, guards in {
-        "book_meta": ("no_update", "no_delete", "once"),
-        "entry": ("no_update", "no_delete", "at_the_end"),
-        "air_reading": ("no_update", "no_delete", "sealed"),
-    }.items()
-    for guard in guards
-)
+_TRIGGERS = {
+    "book_meta": (1, ("no_update", "no_delete", "once")),
+    "entry": (1, ("no_update", "no_delete", "at_the_end")),
+    "air_reading": (1, ("no_update", "no_delete", "sealed")),
+    "picture": (PICTURES_SINCE, ("no_update", "no_delete", "once")),
+}
+
+
+def guards_of(version: int) -> frozenset[str]:
+    """Name the triggers a book of that version has."""
+    return frozenset(
+        f"{table}_{guard}"
+        for table, (since, guards) in _TRIGGERS.items()
+        if since <= version
+        for guard in guards
+    )
+
+
+GUARDS = guards_of(SCHEMA_VERSION)
 
 
 class EntryRow(NamedTuple):
@@ -48,6 +60,13 @@ class IdentityRow(NamedTuple):
     one: int
     book_id: str
     created_at: int
+
+
+class PictureRow(NamedTuple):
+    """A row of the table `picture`, column by column."""
+
+    sha256: str
+    data: bytes
 
 
 class ReadingRow(NamedTuple):

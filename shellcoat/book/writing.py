@@ -19,6 +19,7 @@ from sqlalchemy.exc import DBAPIError
 from shellcoat.book.codec import to_microseconds
 from shellcoat.book.journal import Line
 from shellcoat.book.metadata import book_meta, entry
+from shellcoat.book.pictures import store_pictures
 from shellcoat.book.readings import store_batch
 
 _insert_entries = insert(entry)
@@ -39,10 +40,12 @@ class Writer:
         )
 
     def store(self, lines: Sequence[Line], rows: Sequence[dict[str, Any]]) -> None:
-        """Write lines: first all readings, then the entries, which seal the batches."""
+        """Write lines: first readings and pictures, then the entries, which seal the batches."""
         for line, row in zip(lines, rows, strict=True):
             if line.readings is not None:
                 store_batch(self.driver, row["seq"], line.readings)
+            if line.pictures is not None:
+                store_pictures(self.driver, line.pictures)
         with _faults_unwrapped():
             self.connection.execute(_insert_entries, rows)
 

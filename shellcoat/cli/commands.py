@@ -277,6 +277,30 @@ def wall(options: argparse.Namespace) -> int:
     return FINE
 
 
+def review(options: argparse.Namespace) -> int:
+    """Tell the evidence before burnout."""
+    from shellcoat.cli.reviews import tell_review
+
+    tell_review(options)
+    return FINE
+
+
+def outcome(options: argparse.Namespace) -> int:
+    """Log how a shell stood the pour."""
+    from shellcoat.cli.outcomes import log_poured
+
+    log_poured(options)
+    return FINE
+
+
+def outcomes(options: argparse.Namespace) -> int:
+    """Tell how the pours went."""
+    from shellcoat.cli.outcomes import tell_outcomes
+
+    tell_outcomes(options)
+    return FINE
+
+
 COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "rack": rack,
     "dip": dip,
@@ -291,4 +315,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "check": check,
     "learned": learned,
     "wall": wall,
+    "outcome": outcome,
+    "outcomes": outcomes,
+    "review": review,
 }

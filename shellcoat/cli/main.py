@@ -42,6 +42,7 @@ def build_parser() -> argparse.ArgumentParser:
     _window_commands(commands)
     _look_commands(commands)
     _check_command(commands)
+    _outcome_commands(commands)
     _log_commands(commands)
     _book_commands(commands)
     return parser
@@ -75,6 +76,16 @@ def _look_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
     wall.add_argument("book", type=Path)
     wall.add_argument("shell", help="label, name, or its first letters")
     wall.add_argument("--json", action="store_true", help="as JSON, times in UTC, SI units")
+    review = commands.add_parser(
+        "review",
+        help="tell the evidence before burnout; a person decides, in the window",
+        description="Tell what the book knows of a shell before burnout, check by check: fine, "
+        "look or stop, and what would change it. It decides nothing.",
+    )
+    review.add_argument("book", type=Path)
+    review.add_argument("shell", help="label, name, or its first letters")
+    review.add_argument("--json", action="store_true", help="as JSON, times in UTC")
+    review.add_argument("--pdf", type=Path, metavar="FILE", help="write it as a PDF as well")
 
 
 def _check_command(commands: _Commands[argparse.ArgumentParser]) -> None:
@@ -103,6 +114,30 @@ def _check_command(commands: _Commands[argparse.ArgumentParser]) -> None:
     )
     check.add_argument("--place", choices=("flat", "edge", "corner"), help="wall: where (flat)")
     check.add_argument("--where", metavar="TEXT", help="wall: where, in your words")
+
+
+def _outcome_commands(commands: _Commands[argparse.ArgumentParser]) -> None:
+    outcome = commands.add_parser("outcome", help="log how a shell stood the pour")
+    outcome.add_argument("book", type=Path)
+    outcome.add_argument("shell", help="label, name, or its first letters")
+    outcome.add_argument(
+        "result",
+        metavar="result",
+        choices=("sound", "leak", "crack", "run-out", "other"),
+        help="sound, leak, crack, run-out or other",
+    )
+    outcome.add_argument("--at", metavar="TIME", help="when it was poured (now)")
+    outcome.add_argument("--where", default="", metavar="TEXT", help="where the fault was")
+    outcome.add_argument("--metal", metavar="TEMP", help='temperature of the metal, "1120 C"')
+    outcome.add_argument("--shell-temp", metavar="TEMP", help='temperature of the shell, "650 C"')
+    outcome.add_argument("--mass", help='metal poured, such as "12.4 kg"')
+    outcome.add_argument("--note", default="", help="a note")
+    outcome.add_argument(
+        "--finish", action="store_true", help="mark the shell as finished where it is not"
+    )
+    outcomes = commands.add_parser("outcomes", help="tell how the pours of the shop went")
+    outcomes.add_argument("book", type=Path)
+    outcomes.add_argument("--json", action="store_true", help="as JSON, times in UTC, SI units")
 
 
 def _log_commands(commands: _Commands[argparse.ArgumentParser]) -> None:

@@ -81,7 +81,26 @@ def _learned(painter: QPainter) -> None:
         painter.drawEllipse(QPointF(x, 16), 1.2, 1.2)
 
 
-_PAGES = {"rack": _rack, "dip": _dip, "shell": _shell, "air": _air, "learned": _learned}
+def _review(painter: QPainter) -> None:
+    """A sheet with lines, and a signature under them."""
+    painter.drawRoundedRect(QRectF(6, 3, 20, 26), 2, 2)
+    for y in (9.0, 14.0):
+        painter.drawLine(QPointF(11, y), QPointF(21, y))
+    hand = QPainterPath(QPointF(10, 24))
+    hand.cubicTo(13, 17, 15, 18, 14, 24)
+    hand.cubicTo(16, 20, 18, 21, 18, 24)
+    hand.lineTo(22, 23)
+    painter.drawPath(hand)
+
+
+_PAGES = {
+    "rack": _rack,
+    "dip": _dip,
+    "shell": _shell,
+    "air": _air,
+    "learned": _learned,
+    "review": _review,
+}
 
 
 def page_icon(name: str, theme: Theme) -> QIcon:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from shellcoat.alerts.life import AlertKind
 from shellcoat.desk.banner import Banner, BannerKind
 from shellcoat.desk.icons import page_icon, program_icon
 from shellcoat.desk.navigation import NavigationRail
@@ -32,8 +33,9 @@ from shellcoat.shop import Coat
 if TYPE_CHECKING:
     from shellcoat.desk.alert_bridge import AlertBridge
     from shellcoat.desk.backups import BackupKeeper
+    from shellcoat.desk.station.desk_side import StationSide
 
-PAGES = ("rack", "dip", "shell", "air", "learned")
+PAGES = ("rack", "dip", "shell", "air", "learned", "review")
 LEAST_SIZE = (1024, 640)
 USUAL_SIZE = (1366, 768)
 TITLE_BAR_PX = 60
@@ -67,9 +69,11 @@ class MainWindow(QMainWindow):
         self.rail.page_requested.connect(self.show_page)
         names = {"rack": self.tr("Rack"), "dip": self.tr("Dip")}
         names |= {"shell": self.tr("Shell"), "air": self.tr("Air"), "learned": self.tr("Learned")}
+        names |= {"review": self.tr("Review")}
         for name in PAGES:
             self.rail.add(name, names[name], page_icon(name, theme))
         self.alert_banner = Banner(BannerKind.ALERT, theme, self)
+        self.alarm_banner = Banner(BannerKind.ALARM, theme, self)
         self.fault_banner = Banner(BannerKind.FAULT, theme, self)
         self.note_banner = Banner(BannerKind.NOTE, theme, self)
         self.stack = QStackedWidget(self)
@@ -90,7 +94,7 @@ class MainWindow(QMainWindow):
         centre = QWidget(self)
         right = QVBoxLayout()
         right.setContentsMargins(0, 8, 0, 0)
-        for banner in (self.fault_banner, self.note_banner, self.alert_banner):
+        for banner in self._banners:
             right.addWidget(banner)
         right.addWidget(self.stack, 1)
         across = QHBoxLayout(centre)
@@ -99,6 +103,10 @@ class MainWindow(QMainWindow):
         across.addLayout(right, 1)
         self.setCentralWidget(centre)
         self.statusBar().setObjectName("status_bar")
+
+    @property
+    def _banners(self) -> tuple[Banner, ...]:
+        return self.fault_banner, self.note_banner, self.alarm_banner, self.alert_banner
 
     def _tray_icon(self) -> QSystemTrayIcon | None:
         if not QSystemTrayIcon.isSystemTrayAvailable():
@@ -116,10 +124,15 @@ class MainWindow(QMainWindow):
 
         alerts = AlertBridge(self.session, self.tray, self)
         alerts.told.connect(self.alert_banner.say)
+        alerts.alarmed.connect(self.alarm_banner.say)
         alerts.came_due_while_away.connect(self._say_away)
         alerts.failed.connect(self.say_fault)
         alerts.clock_stepped.connect(self._say_step)
-        self.alert_banner.seen.connect(alerts.mark_seen)
+        alerts.changed.connect(self._drop_answered)
+        alerts.answered.connect(self._on_answered)
+        self.alert_banner.seen.connect(partial(alerts.mark_all_seen, AlertKind.PROMPT))
+        self.alarm_banner.seen.connect(partial(alerts.mark_all_seen, AlertKind.ALARM))
+        self.backups.looked.connect(alerts.on_backup)
         return alerts
 
     @cached_property
@@ -128,6 +141,22 @@ class MainWindow(QMainWindow):
         from shellcoat.desk.backups import BackupKeeper
 
         return BackupKeeper(self.session, self)
+
+    @cached_property
+    def station(self) -> StationSide:
+        """The dipping station, its timers and the scanner; loaded like the alerts."""
+        from shellcoat.desk.station.desk_side import StationSide
+
+        side = StationSide(self.session, self)
+        side.said.connect(self.say)
+        side.timer_told.connect(self.note_banner.say)
+        side.shell_scanned.connect(self.open_dip)
+        return side
+
+    @Slot()
+    def open_station(self) -> None:
+        """Fill the screen with the dipping station."""
+        self.station.open(self.theme)
 
     @Slot()
     def _raise(self) -> None:
@@ -168,6 +197,7 @@ class MainWindow(QMainWindow):
         page = _page_class(name)(self.session, self.theme, self)
         page.shell_requested.connect(self.open_shell)
         page.dip_requested.connect(self.open_dip)
+        page.station_requested.connect(self.open_station)
         page.said.connect(self.say)
         if isinstance(page, RackPage):
             page.new_shell_requested.connect(self.new_shell)
@@ -224,6 +254,16 @@ class MainWindow(QMainWindow):
         self.alert_banner.clear()
         self.alert_banner.say(lines)
 
+    @Slot()
+    def _drop_answered(self) -> None:
+        """A prompt is answered by the dip itself; an alarm stands until somebody has seen it."""
+        if not self.alerts.waiting(AlertKind.PROMPT):
+            self.alert_banner.clear()
+
+    @Slot(object)
+    def _on_answered(self, kind: AlertKind) -> None:
+        (self.alarm_banner if kind is AlertKind.ALARM else self.alert_banner).clear()
+
     @Slot(float)
     def _say_step(self, seconds: float) -> None:
         minutes = round(abs(seconds) / 60)
@@ -273,10 +313,11 @@ class MainWindow(QMainWindow):
         QSettings().setValue("scheme", scheme)
         for name in PAGES:
             self.rail.set_icon(name, page_icon(name, self.theme))
-        for banner in (self.fault_banner, self.note_banner, self.alert_banner):
+        for banner in self._banners:
             banner.set_theme(self.theme)
         for page in self._pages.values():
             page.set_theme(self.theme)
+        self.station.set_theme(self.theme)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Tell of the first time, once everything in the window has been painted with it."""
@@ -293,6 +334,7 @@ class MainWindow(QMainWindow):
         )
         self.alerts.start()
         self.backups.start()
+        self.station.start()
 
     def restore_place(self) -> None:
         """Open where the window stood last."""
@@ -312,6 +354,7 @@ class MainWindow(QMainWindow):
         try:
             self.alerts.close()
             self.backups.close()
+            self.station.close()
             if self.tray is not None:
                 self.tray.hide()
         finally:
@@ -345,4 +388,8 @@ def _page_class(name: str) -> type[Page]:
         from shellcoat.desk.learned.page import LearnedPage
 
         return LearnedPage
+    if name == "review":
+        from shellcoat.desk.review.page import ReviewPage
+
+        return ReviewPage
     return RackPage

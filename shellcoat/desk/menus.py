@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox
 
 from shellcoat import __version__
 from shellcoat.book import SUFFIX
+from shellcoat.desk.alerts.menu import build_alert_menu
 from shellcoat.desk.theme import Scheme
 from shellcoat.operations.cautions import cautions_text
 
@@ -29,6 +30,7 @@ def build_menus(window: MainWindow) -> None:
     bar = window.menuBar()
     _book_menu(window, bar.addMenu(translate("&Book")))
     _shop_menu(window, bar.addMenu(translate("&Shop")))
+    build_alert_menu(window, bar.addMenu(translate("&Alerts")))
     _view_menu(window, bar.addMenu(translate("&View")))
     _help_menu(window, bar.addMenu(translate("&Help")))
 
@@ -73,6 +75,10 @@ def _shop_menu(window: MainWindow, menu: QMenu) -> None:
             translate("Slurry and stucco &tests…"), "shop_film_tests", lambda: _film_tests(window)
         )
     )
+    menu.addAction(window.action(translate("&Labels…"), "shop_labels", lambda: _labels(window)))
+    menu.addAction(
+        window.action(translate("&Outcomes…"), "shop_outcomes", lambda: _outcomes(window))
+    )
     menu.addAction(
         window.action(translate("&Settings…"), "shop_settings", lambda: _settings(window))
     )
@@ -81,6 +87,11 @@ def _shop_menu(window: MainWindow, menu: QMenu) -> None:
 
 
 def _view_menu(window: MainWindow, menu: QMenu) -> None:
+    station = window.action(
+        translate("&Dipping station"), "view_station", window.open_station, QKeySequence("F11")
+    )
+    menu.addAction(station)
+    menu.addSeparator()
     group = QActionGroup(window)
     schemes: dict[Scheme, str] = {
         "system": translate("As the &system"),
@@ -218,6 +229,20 @@ def _film_tests(window: MainWindow) -> None:
     from shellcoat.desk.dialogs.film_tests_dialog import FilmTestsDialog
 
     FilmTestsDialog(window.session, window).exec()
+
+
+def _labels(window: MainWindow) -> None:
+    from shellcoat.desk.labels.dialog import LabelsDialog
+
+    LabelsDialog(window.session, parent=window).exec()
+
+
+def _outcomes(window: MainWindow) -> None:
+    from shellcoat.desk.outcomes.overview import OutcomesDialog
+
+    dialog = OutcomesDialog(window.session, window)
+    dialog.shell_requested.connect(window.open_shell)
+    dialog.exec()
 
 
 def _settings(window: MainWindow) -> None:

@@ -18,11 +18,13 @@ class Page(QWidget):
     Signals
     -------
     shell_requested, dip_requested : a shell's id, to be shown on the Shell or the Dip page
+    station_requested : the dipping station
     said : a sentence for the line at the foot of the window
     """
 
     shell_requested = Signal(object)
     dip_requested = Signal(object)
+    station_requested = Signal()
     said = Signal(str)
 
     def __init__(self, session: DeskSession, theme: Theme, parent: QWidget | None = None) -> None:

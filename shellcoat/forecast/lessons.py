@@ -46,6 +46,8 @@ moment (M. Abramowitz and I. A. Stegun, "Handbook of Mathematical Functions", 19
 def weigh_evidence(evidence: Sequence[CoatEvidence], values: StartingValues) -> Knowledge:
     """What is believed once all checks are in."""
     before = Knowledge.before_checks(values)
+    if not evidence:
+        return before
     grid, core_grid = before.faces.grid, before.unchecked_core.grid
     habits = tuple(float(HABIT_SCORES[n] * values.checks.touch_habit) for n in range(3))
     parts = [FactorBelief(grid, _tables(evidence, None, grid, habit)) for habit in habits]

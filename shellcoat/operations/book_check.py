@@ -8,6 +8,11 @@ from shellcoat.book.check import CheckReport
 def check_sentences(report: CheckReport) -> list[str]:
     """The result first, then what was counted or what is wrong."""
     counted = f"{report.entries:,} entries and {report.readings:,} logger readings"
+    if report.photos:
+        counted = (
+            f"{report.entries:,} entries, {report.readings:,} logger readings and "
+            f"{report.photos:,} photos"
+        )
     if report.sound:
         return [
             f"{report.path.name} is sound: {counted}, every one as it was written.",

@@ -10,6 +10,7 @@ from uuid import UUID
 from shellcoat.errors import MendableError
 from shellcoat.operations.open_shop import OpenShop
 from shellcoat.shop import Shell, ShellState
+from shellcoat.shop.label_code import MisreadCodeError, code_text, is_misread
 
 
 class LabelTakenError(MendableError):
@@ -62,11 +63,14 @@ def free_label(opened: OpenShop) -> str:
 
 
 def find_shell(opened: OpenShop, text: str) -> Shell:
-    """The shell of that label, name or id; labels win, then names, then first letters."""
+    """The shell of that label, name or id; labels win, then names, then first letters.
+
+    A label's code, as a scanner reads it, stands for the label.
+    """
     wanted = text.strip().casefold()
     shells = [shell for shell in opened.ledger.shells if shell.state is not ShellState.SCRAPPED]
     for match in (
-        lambda shell: wanted in (shell.label.casefold(), str(shell.id)),
+        lambda shell: wanted in (*_called_by_label(shell), str(shell.id)),
         lambda shell: shell.name.casefold() == wanted,
         lambda shell: shell.name.casefold().startswith(wanted),
     ):
@@ -76,4 +80,10 @@ def find_shell(opened: OpenShop, text: str) -> Shell:
         if found:
             names = ", ".join(f"{shell.label} {shell.name}" for shell in found[:6])
             raise NoSuchShellError(f"{text!r} fits several shells: {names}. Give the label.")
+    if is_misread(text):
+        raise MisreadCodeError(text.strip())
     raise NoSuchShellError(f"No shell is called {text!r}. Look at the rack for names and labels.")
+
+
+def _called_by_label(shell: Shell) -> tuple[str, str]:
+    return shell.label.casefold(), code_text(shell.label).casefold()

@@ -29,6 +29,13 @@ def write_time(moment: datetime, zone: ZoneInfo, now: datetime) -> str:
     return f"{weekday} {local.day} {MONTHS[local.month - 1]}{year} {clock}"
 
 
+def write_dated(moment: datetime, zone: ZoneInfo) -> str:
+    """Write a time on the shop's wall clock with its date, as on paper: "Wed 25 Nov 2026 14:05"."""
+    local = moment.astimezone(zone)
+    day = f"{WEEKDAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]} {local.year}"
+    return f"{day} {local:%H:%M}{_offset_if_repeated(moment, zone)}"
+
+
 def _offset_if_repeated(moment: datetime, zone: ZoneInfo) -> str:
     """The offset, " +02:00", where the same wall time comes twice; else nothing."""
     local = moment.astimezone(zone)

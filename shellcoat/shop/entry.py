@@ -11,11 +11,16 @@ from datetime import datetime
 from enum import Enum
 from uuid import UUID
 
+from shellcoat.errors import MendableError
 from shellcoat.shop.air import AirReading, ReadingBatch, Room
 from shellcoat.shop.checks import check_name, check_text, check_time
 from shellcoat.shop.coat import Coat
 from shellcoat.shop.core import CoreCare
+from shellcoat.shop.defect import Defect
 from shellcoat.shop.dry_check import DryCheck, InfraredReading, Weighing
+from shellcoat.shop.outcome import Outcome
+from shellcoat.shop.photo import Photo
+from shellcoat.shop.review import MeltPlan, Review, ReviewAnswer
 from shellcoat.shop.sequence import DipSequence
 from shellcoat.shop.shell import Shell
 from shellcoat.shop.shop import Shop
@@ -34,21 +39,36 @@ class AlertStep(Enum):
 
     TOLD = "told"
     SEEN = "seen"
+    PUT_OFF = "put off"
+
+
+class EndlessPutOffError(MendableError):
+    """An alert that is put off without an end, or until a time that is over."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AlertMark:
-    """A step in an alert's life: `about` is the coat, `due_at` when it fell due."""
+    """A step in an alert's life: `about` is the alert, `due_at` when it fell due.
+
+    What is put off has an end, `until`; who put it off stands in the entry.
+    """
 
     id: UUID
     about: UUID
     step: AlertStep
     due_at: datetime
     at: datetime
+    until: datetime | None = None
 
     def __post_init__(self) -> None:
         check_time("Due time", self.due_at)
         check_time("Time of the mark", self.at)
+        if self.until is not None:
+            check_time("Put off until", self.until)
+        if (self.step is AlertStep.PUT_OFF) != (self.until is not None):
+            raise EndlessPutOffError("Put off until: give the time at which to be told again.")
+        if self.until is not None and self.until <= self.at:
+            raise EndlessPutOffError("Put off until: this time is over. Give one that lies ahead.")
 
 
 ShellCheck = DryCheck | InfraredReading | Weighing | CaliperReading
@@ -56,6 +76,9 @@ ShellCheck = DryCheck | InfraredReading | Weighing | CaliperReading
 
 SlurryTest = PlateTest | RheologyTest | StuccoGrain
 """What was found out about a slurry or a stucco, for every shell it goes on."""
+
+ReviewRecord = Defect | ReviewAnswer | MeltPlan | Review
+"""What is kept of one shell's review before burnout."""
 
 Record = (
     Shop
@@ -66,6 +89,9 @@ Record = (
     | CoreCare
     | ShellCheck
     | SlurryTest
+    | ReviewRecord
+    | Photo
+    | Outcome
     | AirReading
     | ReadingBatch
     | AlertMark
@@ -86,6 +112,12 @@ KINDS: dict[str, type[Record]] = {
     "plate_test": PlateTest,
     "rheology_test": RheologyTest,
     "stucco_grain": StuccoGrain,
+    "defect": Defect,
+    "review_answer": ReviewAnswer,
+    "melt_plan": MeltPlan,
+    "review": Review,
+    "photo": Photo,
+    "outcome": Outcome,
     "air_reading": AirReading,
     "reading_batch": ReadingBatch,
     "alert_mark": AlertMark,

@@ -6,14 +6,26 @@ from bisect import insort
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import cast, get_args
+from typing import TypeVar, cast, get_args
 from uuid import UUID
 
 from shellcoat.errors import MendableError
 from shellcoat.shop.air import AirReading, ReadingBatch, Room
 from shellcoat.shop.coat import Coat
 from shellcoat.shop.core import CoreCare
-from shellcoat.shop.entry import AlertMark, Entry, Record, ShellCheck, SlurryTest, Withdrawal
+from shellcoat.shop.defect import Defect
+from shellcoat.shop.entry import (
+    AlertMark,
+    Entry,
+    Record,
+    ReviewRecord,
+    ShellCheck,
+    SlurryTest,
+    Withdrawal,
+)
+from shellcoat.shop.outcome import Outcome
+from shellcoat.shop.photo import Photo
+from shellcoat.shop.review import MeltPlan, Review, ReviewAnswer
 from shellcoat.shop.sequence import DipSequence
 from shellcoat.shop.shell import Shell
 from shellcoat.shop.shop import Shop
@@ -29,6 +41,20 @@ class AlreadyReplacedError(MendableError):
 
 class WrongReplacementError(MendableError):
     """A correction that names an entry about something else."""
+
+
+Kept = TypeVar("Kept", Defect, ReviewAnswer, Review)
+
+OfOneShell = Coat | ShellCheck | ReviewRecord | Photo | Outcome
+"""What cannot be in the book without its shell."""
+
+OF_ONE_SHELL: dict[type[Record], str] = {
+    Coat: "coat",
+    Defect: "defect",
+    Review: "review",
+    Photo: "photo",
+    Outcome: "outcome",
+}
 
 
 @dataclass(slots=True)
@@ -53,7 +79,7 @@ class Ledger:
         """Refuse an entry that does not fit what stands."""
         if entry.id in self.entries:
             raise WrongReplacementError("This entry is in the book already.")
-        if isinstance(entry.record, Coat | ShellCheck):
+        if isinstance(entry.record, OfOneShell):
             self._check_shell(entry.record)
         if entry.replaces is None:
             self._check_first(entry)
@@ -65,6 +91,8 @@ class Ledger:
         same = isinstance(entry.record, kinds) and old.record.id == entry.record.id
         if not same or isinstance(old.record, Withdrawal):
             raise WrongReplacementError("A correction must name the entry of the same record.")
+        if isinstance(entry.record, Photo) and isinstance(old.record, Photo):
+            _check_same_picture(entry.record, old.record)
         by = self.replaced_by.get(old.id)
         if by is not None:
             first = self.entries[by]
@@ -73,10 +101,10 @@ class Ledger:
                 f"{self.on_the_clock(first.recorded_at)}. Look at the new one first."
             )
 
-    def _check_shell(self, record: Coat | ShellCheck) -> None:
+    def _check_shell(self, record: OfOneShell) -> None:
         owner = self.live.get(record.shell_id)
         if owner is None or not isinstance(owner.record, Shell):
-            what = "coat" if isinstance(record, Coat) else "check"
+            what = OF_ONE_SHELL.get(type(record), "check")
             raise NoSuchEntryError(
                 f"The {what} belongs to a shell that is not in this book. Choose the shell again."
             )
@@ -157,6 +185,41 @@ class Ledger:
         """What was found out about each shell, by time; also what is left out."""
         return cast("dict[UUID, tuple[ShellCheck, ...]]", self._by_shell(*get_args(ShellCheck)))
 
+    def defects(self, shell_id: UUID) -> tuple[Defect, ...]:
+        """What was found on a shell, by time."""
+        return self._about(shell_id, Defect)
+
+    def review_answers(self, shell_id: UUID) -> tuple[ReviewAnswer, ...]:
+        """What people answered about a shell before burnout, by time."""
+        return self._about(shell_id, ReviewAnswer)
+
+    @property
+    def melt_plans(self) -> list[MeltPlan]:
+        """How metal is to be melted, for every shell, by time."""
+        plans = cast("list[MeltPlan]", list(self._all(MeltPlan)))
+        return sorted(plans, key=lambda plan: (plan.at, plan.id))
+
+    def reviews(self, shell_id: UUID) -> tuple[Review, ...]:
+        """The signed reviews of a shell, by time."""
+        return self._about(shell_id, Review)
+
+    def photos(self, shell_id: UUID) -> tuple[Photo, ...]:
+        """The photos of a shell, by the time they were taken."""
+        found = cast("list[Photo]", list(self._all(Photo)))
+        own = [photo for photo in found if photo.shell_id == shell_id]
+        return tuple(sorted(own, key=lambda photo: (photo.taken_at, photo.id)))
+
+    @property
+    def outcomes(self) -> dict[UUID, Outcome]:
+        """What became of each shell that was poured."""
+        found = cast("list[Outcome]", list(self._all(Outcome)))
+        return {outcome.shell_id: outcome for outcome in found}
+
+    def _about(self, shell_id: UUID, kind: type[Kept]) -> tuple[Kept, ...]:
+        found = cast("list[Kept]", list(self._all(kind)))
+        own = [record for record in found if record.shell_id == shell_id]
+        return tuple(sorted(own, key=lambda record: (record.at, record.id)))
+
     def _by_shell(self, *kinds: type[Record]) -> dict[UUID, tuple[CoreCare | ShellCheck, ...]]:
         found = cast("list[CoreCare | ShellCheck]", list(self._all(*kinds)))
         by_shell: dict[UUID, list[CoreCare | ShellCheck]] = {}
@@ -191,3 +254,11 @@ class Ledger:
     def history(self, record_id: UUID) -> list[Entry]:
         """Every entry about one record, oldest first."""
         return [entry for entry in list(self.entries.values()) if entry.record.id == record_id]
+
+
+def _check_same_picture(new: Photo, old: Photo) -> None:
+    """Refuse a correction that would turn one picture into another."""
+    if new.digests != old.digests:
+        raise WrongReplacementError(
+            "A correction of a photo keeps its picture. Take the photo back and add the other one."
+        )

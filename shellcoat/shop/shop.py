@@ -7,6 +7,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from shellcoat.errors import MendableError
+from shellcoat.shop.alert_habits import AlertHabits
 from shellcoat.shop.checks import check_name, check_number
 
 
@@ -29,7 +30,8 @@ class Shop:
     """Name, zone, altitude [m] and the shop's choices.
 
     `dry_share` is the share of a coat's water below which it counts as dry, `safe_quantile` the
-    certainty of the safe time. `units` holds the shop's chosen units in plain words.
+    certainty of the safe time. `units` holds the shop's chosen units in plain words,
+    `alerts` when and how its people are called.
     """
 
     id: UUID
@@ -40,6 +42,7 @@ class Shop:
     safe_quantile: float = 0.90
     sound: bool = True
     units: dict[str, str] = field(default_factory=dict)
+    alerts: AlertHabits = field(default_factory=AlertHabits)
 
     def __post_init__(self) -> None:
         check_name("Shop name", self.name)

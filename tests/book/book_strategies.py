@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC
+from datetime import UTC, time
 
 from hypothesis import strategies as st
 
@@ -11,19 +11,32 @@ from shellcoat.shop import (
     AirLimits,
     AirMovement,
     AirReading,
+    AlertHabits,
     AlertMark,
     AlertStep,
     Band,
+    Broker,
     CaliperReading,
     Coat,
     CoatKind,
     CoatStep,
+    Decision,
+    Defect,
+    DefectKind,
     DipSequence,
     DryCheck,
     DryFinding,
     InfraredReading,
+    LookAnswer,
+    MeltPlan,
+    Outcome,
+    Photo,
     PlateTest,
+    PourResult,
     ReadingBatch,
+    Review,
+    ReviewAnswer,
+    ReviewQuestion,
     RheologyTest,
     Room,
     Shell,
@@ -35,6 +48,7 @@ from shellcoat.shop import (
     Withdrawal,
 )
 from shellcoat.shop.checks import EARLIEST, LATEST
+from shellcoat.shop.photo import MEDIA_TYPES
 
 LETTERS = st.characters(exclude_categories=("Cs", "Cc"))
 texts = st.text(LETTERS | st.sampled_from("\n\t"), max_size=30)
@@ -93,6 +107,14 @@ shops = st.builds(
     safe_quantile=st.floats(0.5, 0.99),
     sound=st.booleans(),
     units=st.dictionaries(names, texts, max_size=3),
+    alerts=st.builds(
+        AlertHabits,
+        repeat_min=st.integers(0, 240),
+        quiet_from=st.times(max_value=time(11, 59)),
+        quiet_until=st.times(min_value=time(12)),
+        reading_limit_s=st.floats(600.0, 86400.0),
+        broker=st.none() | st.builds(Broker, host=names, topic=st.just("a/b"), user=texts),
+    ),
 )
 rooms = st.builds(Room, id=ids, name=names, movement=st.sampled_from(AirMovement), note=texts)
 shells = st.builds(
@@ -141,7 +163,22 @@ batches = st.builds(
     digest=st.text("0123456789abcdef", min_size=64, max_size=64),
 )
 marks = st.builds(
-    AlertMark, id=ids, about=ids, step=st.sampled_from(AlertStep), due_at=times, at=times
+    AlertMark,
+    id=ids,
+    about=ids,
+    step=st.sampled_from((AlertStep.TOLD, AlertStep.SEEN)),
+    due_at=times,
+    at=times,
+) | st.lists(times, min_size=2, max_size=2, unique=True).map(sorted).flatmap(
+    lambda span: st.builds(
+        AlertMark,
+        id=ids,
+        about=ids,
+        step=st.just(AlertStep.PUT_OFF),
+        due_at=times,
+        at=st.just(span[0]),
+        until=st.just(span[1]),
+    )
 )
 withdrawals = st.builds(Withdrawal, id=ids)
 
@@ -195,6 +232,71 @@ slurry_tests = st.one_of(
     ),
 )
 
+_reviewed = {"id": ids, "shell_id": ids, "at": times, "note": texts}
+review_records = st.one_of(
+    st.builds(
+        Defect,
+        **_reviewed,
+        kind=st.sampled_from(DefectKind),
+        where=names,
+        mended_at=st.none() | st.just(LATEST),
+    ),
+    st.builds(
+        ReviewAnswer,
+        **_reviewed,
+        question=st.sampled_from(ReviewQuestion),
+        answer=st.sampled_from(LookAnswer),
+        by=names,
+    ),
+    st.builds(
+        MeltPlan,
+        id=ids,
+        shell_id=ids,
+        at=times,
+        extra_share=st.floats(0.0, 5.0),
+        capacity_kg=st.none() | st.floats(0.01, 50_000.0),
+    ),
+    st.builds(
+        Review,
+        **_reviewed,
+        decision=st.sampled_from([one for one in Decision if one is not Decision.WAIT_UNTIL]),
+        name=names,
+        evidence_at=times,
+        head=names,
+        book_entries=st.integers(1, 1_000_000),
+        shell_entries=st.integers(1, 1_000_000),
+        findings=texts,
+    ),
+)
+
+_digests = st.text("0123456789abcdef", min_size=64, max_size=64)
+photos = st.builds(
+    Photo,
+    id=ids,
+    shell_id=ids,
+    taken_at=times,
+    width=st.integers(1, 4096),
+    height=st.integers(1, 4096),
+    sha256=_digests,
+    thumbnail_sha256=_digests,
+    media_type=st.sampled_from(MEDIA_TYPES),
+    about=st.none() | ids,
+    caption=texts,
+)
+outcomes = st.builds(
+    Outcome,
+    id=ids,
+    shell_id=ids,
+    poured_at=times,
+    result=st.sampled_from(PourResult),
+    where=texts,
+    metal_temp_c=st.none() | st.floats(100.0, 2000.0),
+    shell_temp_c=st.none() | st.floats(-30.0, 1400.0),
+    metal_mass_kg=st.none() | st.floats(1e-3, 5000.0),
+    note=texts,
+    photo_ids=st.lists(ids, max_size=3).map(tuple),
+)
+
 records = st.one_of(
     shops,
     rooms,
@@ -203,6 +305,9 @@ records = st.one_of(
     coats,
     shell_checks,
     slurry_tests,
+    review_records,
+    photos,
+    outcomes,
     readings,
     batches,
     marks,

@@ -346,7 +346,7 @@ def test_an_export_replaces_the_one_before_only_when_it_is_done(
         raise OSError("no room")
 
     with monkeypatch.context() as patch:
-        patch.setattr(exchange, "exported", fail)
+        patch.setattr(exchange, "pieces", fail)
         with pytest.raises(NotSavedError, match="no room"):
             export_book(told_book, document)
     assert document.read_bytes() == before

@@ -26,30 +26,30 @@ NEXT = '''
 from alembic import op
 import sqlalchemy as sa
 
-revision = "0002"
-down_revision = "0001"
+revision = "0003"
+down_revision = "0002"
 branch_labels = None
 depends_on = None
 
 
 def upgrade():
-    op.create_table("photo", sa.Column("entry_id", sa.Text, sa.ForeignKey("entry.id")))
+    op.create_table("kiln_log", sa.Column("entry_id", sa.Text, sa.ForeignKey("entry.id")))
     {step}
 '''
-ORPHAN = "op.execute(\"INSERT INTO photo VALUES ('nobody')\")"
+ORPHAN = "op.execute(\"INSERT INTO kiln_log VALUES ('nobody')\")"
 NONSENSE = 'op.execute("ALTER TABLE kiln ADD COLUMN x")'
 
 
 @pytest.fixture
 def later_version(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> object:
-    """Put a program of version 2 in place, whose migration takes one more step."""
+    """Put a program of version 3 in place, whose migration takes one more step."""
 
     def put(step: str = "pass") -> None:
         scripts = tmp_path / "100% scripts"
         shutil.copytree(migrating.SCRIPTS, scripts, ignore=shutil.ignore_patterns("__pycache__"))
-        (scripts / "versions" / "0002_photos.py").write_text(NEXT.format(step=step))
+        (scripts / "versions" / "0003_kiln_log.py").write_text(NEXT.format(step=step))
         monkeypatch.setattr(migrating, "SCRIPTS", scripts)
-        monkeypatch.setattr(tables, "SCHEMA_VERSION", 2)
+        monkeypatch.setattr(tables, "SCHEMA_VERSION", 3)
 
     return put
 
@@ -92,8 +92,9 @@ def test_the_guards_are_those_the_check_looks_for(book: Book) -> None:
         (tables.EntryRow, metadata.entry),
         (tables.IdentityRow, metadata.book_meta),
         (tables.ReadingRow, metadata.air_reading),
+        (tables.PictureRow, metadata.picture),
     ],
-    ids=["entry", "book_meta", "air_reading"],
+    ids=["entry", "book_meta", "air_reading", "picture"],
 )
 def test_rows_are_read_as_the_tables_are_written(row: type[Any], table: sa.Table) -> None:
     """Plain SQL reads what SQLAlchemy writes: the same columns in the same order and kind."""
@@ -113,11 +114,11 @@ def test_an_older_book_is_backed_up_and_brought_up_to_date(
     before = content(path)
     later_version()
     with open_book(path) as book:
-        assert pragma(book._file.live(), "user_version") == 2
+        assert pragma(book._file.live(), "user_version") == 3
         assert pragma(book._file.live(), "foreign_keys") == 1
         book.append([an_entry(a_coat(30), 30)])
         assert len(book.ledger.coats(SHELL)) == 2
-    kept = backup_folder(path) / f"{path.stem} before version 2.shellbook"
+    kept = backup_folder(path) / f"{path.stem} before version 3.shellbook"
     assert content(kept) == before
     with open_book(path) as again:
         assert len(again.ledger.coats(SHELL)) == 2
@@ -136,7 +137,7 @@ def test_the_backup_holds_what_a_killed_program_left_in_the_log(
     later_version()
     with open_book(killed) as found:
         assert entry.id in found.ledger.entries
-    kept = backup_folder(killed) / "killed before version 2.shellbook"
+    kept = backup_folder(killed) / "killed before version 3.shellbook"
     assert any(str(entry.id) in line for line in content(kept))
 
 
@@ -151,7 +152,7 @@ def test_a_migration_that_fails_leaves_the_book_as_it_was(
     later_version(step)
     with pytest.raises(UpdateFailedError, match=named) as refused:
         open_book(path)
-    kept = backup_folder(path) / f"{path.stem} before version 2.shellbook"
+    kept = backup_folder(path) / f"{path.stem} before version 3.shellbook"
     assert str(kept) in str(refused.value)
     assert content(path) == before == content(kept)
 

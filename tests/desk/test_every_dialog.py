@@ -23,10 +23,16 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 from shown_dialog import shown
+from small_photos import keep_a_photo, keep_an_outcome
 from small_shop import NOW, ROOM, SetClock
 
 from shellcoat.book import open_book
 from shellcoat.book.backup import back_up, backup_folder
+from shellcoat.desk.alert_bridge import AlertBridge
+from shellcoat.desk.alerts.panel import AlertPanel
+from shellcoat.desk.alerts.trial_dialog import TrialDialog
+from shellcoat.desk.alerts.until_dialog import UntilDialog
+from shellcoat.desk.alerts.ways_dialog import AlertWaysDialog
 from shellcoat.desk.dialogs.backup_dialog import BackupDialog
 from shellcoat.desk.dialogs.check_dialog import CheckDialog
 from shellcoat.desk.dialogs.coat_dialog import CoatDialog
@@ -39,14 +45,27 @@ from shellcoat.desk.dialogs.shell_check_dialog import ShellCheckDialog
 from shellcoat.desk.dialogs.shell_check_forms import CheckKind
 from shellcoat.desk.dialogs.shell_dialog import ShellDialog
 from shellcoat.desk.dialogs.shop_dialog import ShopDialog
+from shellcoat.desk.labels.dialog import LabelsDialog
+from shellcoat.desk.outcomes.dialog import OutcomeDialog
+from shellcoat.desk.outcomes.overview import OutcomesDialog
+from shellcoat.desk.photos.dialog import PhotoDialog
+from shellcoat.desk.photos.viewer import PhotoViewer
+from shellcoat.desk.review.defect_dialog import DefectDialog
+from shellcoat.desk.review.gatherer import desk_input
+from shellcoat.desk.review.records_dialog import RecordsDialog
+from shellcoat.desk.review.sign_dialog import SignDialog
 from shellcoat.desk.session import DeskSession
 from shellcoat.desk.theme import DARK, Theme, apply_theme
 from shellcoat.operations.open_shop import OpenShop
+from shellcoat.operations.review import make_review
+from shellcoat.operations.review_frozen import Evidence
 from shellcoat.operations.shells import edit_shell
 from shellcoat.shop import (
     CaliperReading,
+    Decision,
     DryCheck,
     InfraredReading,
+    Photo,
     PlateTest,
     RheologyTest,
     Shell,
@@ -70,9 +89,53 @@ def _edit_dialog(session: DeskSession) -> ShellDialog:
     return ShellDialog(session, shell)
 
 
+def _photo(session: DeskSession) -> Photo:
+    (shell,) = session.opened.ledger.shells
+    photos = session.opened.ledger.photos(shell.id)
+    return photos[0] if photos else keep_a_photo(session.opened, shell)
+
+
+def _photo_dialog(session: DeskSession) -> PhotoDialog:
+    (shell,) = session.opened.ledger.shells
+    return PhotoDialog(session, shell, _photo(session))
+
+
+def _photo_viewer(session: DeskSession) -> PhotoViewer:
+    (shell,) = session.opened.ledger.shells
+    return PhotoViewer(session, shell, [_photo(session)], 0)
+
+
+def _outcome_dialog(session: DeskSession) -> OutcomeDialog:
+    (shell,) = session.opened.ledger.shells
+    return OutcomeDialog(session, shell)
+
+
+def _outcome_correction(session: DeskSession) -> OutcomeDialog:
+    (shell,) = session.opened.ledger.shells
+    if not session.opened.ledger.outcomes:
+        keep_an_outcome(session.opened, shell)
+    return OutcomeDialog(session, shell)
+
+
+def _bridge(session: DeskSession) -> AlertBridge:
+    bridge = AlertBridge(session, None, session)
+    session.forecast_now()
+    return bridge
+
+
 def _shell_check(session: DeskSession, kind: CheckKind) -> ShellCheckDialog:
     (shell,) = session.opened.ledger.shells
     return ShellCheckDialog(session, shell, kind)
+
+
+def _evidence(session: DeskSession) -> Evidence:
+    (shell,) = session.opened.ledger.shells
+    return make_review(session.opened, desk_input(session, shell))
+
+
+def _defect_dialog(session: DeskSession) -> DefectDialog:
+    (shell,) = session.opened.ledger.shells
+    return DefectDialog(session, shell.id)
 
 
 MAKERS: dict[str, Maker] = {
@@ -92,6 +155,20 @@ MAKERS: dict[str, Maker] = {
     "infrared": lambda session: _shell_check(session, InfraredReading),
     "weighing": lambda session: _shell_check(session, Weighing),
     "wall measured": lambda session: _shell_check(session, CaliperReading),
+    "sign": lambda session: SignDialog(session, _evidence(session), Decision.BURN_OUT),
+    "sign to wait": lambda session: SignDialog(session, _evidence(session), Decision.WAIT_UNTIL),
+    "defect": _defect_dialog,
+    "records": lambda session: RecordsDialog(session, _evidence(session).report.lines[0]),
+    "labels": LabelsDialog,
+    "photo": _photo_dialog,
+    "photo viewer": _photo_viewer,
+    "outcome": _outcome_dialog,
+    "outcome corrected": _outcome_correction,
+    "outcomes": OutcomesDialog,
+    "alerts": lambda session: AlertPanel(session, _bridge(session)),
+    "put off until": UntilDialog,
+    "ways of telling": lambda session: AlertWaysDialog(session, _bridge(session)),
+    "test my alerts": lambda session: TrialDialog(session, _bridge(session)),
 }
 CONTROLS = (
     QAbstractButton,
@@ -241,11 +318,24 @@ def test_a_book_open_to_read_only_says_why_nothing_can_be_saved(
     qtbot: QtBot, opened: OpenShop, clock: SetClock, theme: Theme, heron: Shell
 ) -> None:
     path: Path = opened.book.path
+    keep_a_photo(opened, heron)
+    keep_an_outcome(opened, heron)
     back_up(opened.book, backup_folder(path), clock())
     with open_book(path, read_only=True) as book:
         session = DeskSession(OpenShop(book, who="Ben"), now=clock)
         for name, make in MAKERS.items():
-            if name in ("new book", "check"):
+            if name in (
+                "new book",
+                "check",
+                "labels",
+                "photo viewer",
+                "records",
+                "outcomes",
+                # What is done with alerts holds for as long as such a book is open.
+                "alerts",
+                "put off until",
+                "test my alerts",
+            ):  # they save nothing in the book
                 continue
             dialog = settled(qtbot, make(session))
             saving = [b for b in dialog.findChildren(QPushButton) if _saves(b)]

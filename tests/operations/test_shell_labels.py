@@ -24,6 +24,7 @@ from shellcoat.operations.shells import (
     start_shell,
 )
 from shellcoat.shop import Ledger, Shell, ShellState
+from shellcoat.shop.label_code import MisreadCodeError, code_text
 
 
 def named(opened: OpenShop, label: str, name: str) -> Shell:
@@ -191,3 +192,31 @@ def test_what_another_window_put_on_the_rack_is_found(path: Path, opened: OpenSh
         heron = on_rack(opened, "heron")
         other.book.refresh()
         assert find_shell(other, "W-heron") == heron
+
+
+# What a scanner reads.
+
+
+@pytest.mark.parametrize(
+    ("scanned", "name"),
+    [
+        ("001--6", "Heron, standing"),
+        ("BL-1--7", "Straßenglocke"),
+        ("bl-1--7", "Straßenglocke"),
+        ("HERON--S", "Door knocker"),
+    ],
+)
+def test_the_code_of_a_label_finds_its_shell(rack: OpenShop, scanned: str, name: str) -> None:
+    assert scanned.upper() in {code_text(shell.label) for shell in rack.ledger.shells}
+    assert find_shell(rack, scanned).name == name
+
+
+def test_a_misread_code_is_told_and_finds_nothing(rack: OpenShop) -> None:
+    with pytest.raises(MisreadCodeError, match="Scan the label again"):
+        find_shell(rack, "001--3")
+
+
+def test_a_label_that_looks_like_the_code_of_another_is_never_guessed(rack: OpenShop) -> None:
+    named(rack, "001--6", "Anchor")
+    with pytest.raises(NoSuchShellError, match="fits several shells"):
+        find_shell(rack, "001--6")

@@ -20,6 +20,7 @@ FORMULA_MODULES = (
     "drying_rates",
     "evaporation",
     "exchange",
+    "heating",
     "moist_air",
     "strength",
     "transport",

@@ -25,13 +25,24 @@ from shellcoat.shop import (
     CoatKind,
     CoatStep,
     CoreCare,
+    Decision,
+    Defect,
+    DefectKind,
     DipSequence,
     DryCheck,
     DryFinding,
     Entry,
     InfraredReading,
+    LookAnswer,
+    MeltPlan,
+    Outcome,
+    Photo,
     PlateTest,
+    PourResult,
     ReadingBatch,
+    Review,
+    ReviewAnswer,
+    ReviewQuestion,
     RheologyTest,
     Room,
     Shell,
@@ -289,8 +300,21 @@ def test_every_kind_of_record_has_its_own_name_in_the_book():
         RheologyTest(id=ONE, slurry="backup", at=NOON, viscosity_pa_s=0.6, density_kg_m3=1700.0),
         StuccoGrain(id=ONE, stucco="16-30", finest_m=0.6e-3, coarsest_m=1.18e-3),
     ]
+    looked = {"question": ReviewQuestion.VENTS, "answer": LookAnswer.YES}
+    frozen = {"evidence_at": NOON, "head": "0f", "book_entries": 5, "shell_entries": 2}
+    reviewed = [
+        Defect(**at_one, kind=DefectKind.CRACK, where="left wing"),
+        ReviewAnswer(**at_one, **looked, by="R. Vale"),
+        MeltPlan(**at_one, extra_share=0.15),
+        Review(**at_one, **frozen, decision=Decision.SCRAP, name="R. Vale", findings="{}"),
+    ]
+    kept = {"width": 1600, "height": 1200, "sha256": "0" * 64, "thumbnail_sha256": "1" * 64}
+    poured = [
+        Photo(id=ONE, shell_id=ONE, taken_at=NOON, **kept),
+        Outcome(id=ONE, shell_id=ONE, poured_at=NOON, result=PourResult.SOUND),
+    ]
     before, after = [SHOP, ROOM, WALL, SHELL, COAT], [READING, BATCH, MARK, Withdrawal(id=ONE)]
-    records = [*before, *found, *tests, *after]
+    records = [*before, *found, *tests, *reviewed, *poured, *after]
     kinds = [replace(ENTRY, id=uuid4(), record=record).kind for record in records]
     assert kinds == list(KINDS)
     assert len(set(kinds)) == len(records)

@@ -70,14 +70,18 @@ class CheckDialog(SessionDialog):
             self.tr("{path}, checked {time}.").format(
                 path=report.path, time=write_time(now, self.session.opened.zone, now)
             ),
-            self.tr("It holds {entries} entries and {readings} logger readings.").format(
-                entries=locale.toString(report.entries), readings=locale.toString(report.readings)
+            self.tr(
+                "It holds {entries} entries and {readings} logger readings. Photos: {photos}."
+            ).format(
+                entries=locale.toString(report.entries),
+                readings=locale.toString(report.readings),
+                photos=locale.toString(report.photos),
             ),
             self._findings(report),
             self.tr(
                 "Looked at: the pages of the file, its references and guards, the chain that ties "
-                "every entry to the one before, whether all entries fit together, and the logger "
-                "readings against their batches."
+                "every entry to the one before, whether all entries fit together, the logger "
+                "readings against their batches, and the photos against their records."
             ),
             self.tr("Seal of the last entry: {head}\nSQLite {version}").format(
                 head=report.head, version=report.sqlite_version

@@ -7,12 +7,14 @@ from uuid import UUID
 
 from matplotlib.figure import Figure
 from PySide6.QtCore import QModelIndex, Qt, Signal, Slot
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QHBoxLayout,
     QHeaderView,
     QLabel,
+    QMenu,
     QPushButton,
     QSplitter,
     QStackedLayout,
@@ -26,6 +28,7 @@ from shiboken6 import isValid
 from shellcoat.desk.choices import choose
 from shellcoat.desk.dialogs.lettering import breakable
 from shellcoat.desk.page import Page
+from shellcoat.desk.photos.tab import PhotosTab, dropped_photo
 from shellcoat.desk.plots.drying import draw_drying_curve
 from shellcoat.desk.plots.history import draw_coat_history
 from shellcoat.desk.plots.panel import PlotPanel
@@ -45,6 +48,9 @@ from shellcoat.shop import Coat, Shell, ShellState
 from shellcoat.units import Quantity
 
 ROW_PX = 34
+NARROW_TABS = "QTabBar::tab { padding: 0 10px; margin-right: 2px; }"
+"""All seven have room beside the section on a laptop's screen."""
+
 WIDTHS = {
     Column.NUMBER: 50,
     Column.DIPPED: 130,
@@ -98,6 +104,9 @@ class ShellPage(Page):
         self.wall.said.connect(self.said)
         self.checks = ChecksTab(session, self.wall_gatherer, self)
         self.checks.said.connect(self.said)
+        self.photos = PhotosTab(session, self)
+        self.photos.said.connect(self.said)
+        self.setAcceptDrops(True)
         self.log_model = CoatLogModel(session, self)
         self.log = self._log_table()
         self.empty = self._label("shell_empty", "empty")
@@ -107,6 +116,8 @@ class ShellPage(Page):
         self.edit_button.clicked.connect(self._on_edit)
         self.cores_button = self._button(self.tr("Cores…"), "shell_edit_cores")
         self.cores_button.clicked.connect(self.cores.edit_cores)
+        self.more_button = self._button(self.tr("More"), "shell_more")
+        self.more_button.setMenu(self._more_menu())
         self.dip_button = self._button(self.tr("Dip this shell"), "shell_dip")
         self.dip_button.setProperty("role", "primary")
         self.dip_button.clicked.connect(self._on_dip)
@@ -127,6 +138,16 @@ class ShellPage(Page):
         button = QPushButton(text, self)
         button.setObjectName(name)
         return button
+
+    def _more_menu(self) -> QMenu:
+        """What is wanted of a shell less often."""
+        menu = QMenu(self)
+        menu.setObjectName("shell_more_menu")
+        label = menu.addAction(self.tr("&Label…"), self._on_label)
+        label.setObjectName("shell_label")
+        outcome = menu.addAction(self.tr("&Outcome…"), self._on_outcome)
+        outcome.setObjectName("shell_outcome")
+        return menu
 
     def _log_table(self) -> QTableView:
         table = QTableView(self)
@@ -158,15 +179,18 @@ class ShellPage(Page):
         head.addWidget(self.correct_button)
         head.addWidget(self.edit_button)
         head.addWidget(self.cores_button)
+        head.addWidget(self.more_button)
         head.addWidget(self.dip_button)
         self.plots = QTabWidget(self)
         self.plots.setObjectName("shell_plots")
+        self.plots.tabBar().setStyleSheet(NARROW_TABS)
         self.plots.addTab(self.drying, self.tr("&Drying"))
         self.plots.addTab(self.growth, self.tr("&Growth"))
         self.plots.addTab(self.wall, self.tr("&Wall"))
         self.plots.addTab(self.cores, self.tr("&Cores"))
         self.plots.addTab(self.strength, self.tr("S&trength"))
         self.plots.addTab(self.checks, self.tr("Chec&ks"))
+        self.plots.addTab(self.photos, self.tr("&Photos"))
         across = QSplitter(Qt.Orientation.Horizontal, self)
         across.addWidget(self.section)
         across.addWidget(self.plots)
@@ -228,6 +252,7 @@ class ShellPage(Page):
         self.wall_gatherer.turn_to(shell)
         self.wall.show_shell(shell)
         self.checks.show_shell(shell)
+        self.photos.show_shell(shell)
         self._ask_for_curve(shell, forecast, now)
         writable = not self.session.opened.book.read_only
         gone = shell.state in (ShellState.FINISHED, ShellState.SCRAPPED)
@@ -330,6 +355,20 @@ class ShellPage(Page):
             SpotsDialog(self.session, shell, self).exec()
 
     @Slot()
+    def _on_label(self) -> None:
+        from shellcoat.desk.labels.dialog import LabelsDialog
+
+        if self.shell is not None:
+            LabelsDialog(self.session, [self.shell.id], self).exec()
+
+    @Slot()
+    def _on_outcome(self) -> None:
+        from shellcoat.desk.outcomes.dialog import OutcomeDialog
+
+        if self.shell is not None:
+            OutcomeDialog(self.session, self.shell, self).exec()
+
+    @Slot()
     def _on_dip(self) -> None:
         self.dip_requested.emit(self._shell_id)
 
@@ -343,6 +382,19 @@ class ShellPage(Page):
     def _on_log_activated(self, _index: QModelIndex) -> None:
         if self.correct_button.isEnabled():
             self._on_correct()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take the one photo of a drag, nothing else."""
+        if dropped_photo(event.mimeData()) is not None and self.photos.writable and self.shell:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Add the photo that is dropped."""
+        path = dropped_photo(event.mimeData())
+        if path is not None:
+            event.acceptProposedAction()
+            self.plots.setCurrentWidget(self.photos)
+            self.photos.add(path)
 
     def set_theme(self, theme: Theme) -> None:
         """Repaint in other colours."""

@@ -1,0 +1,1 @@
+"""Labels for shells: sizes, drawing, and the dialog that makes them."""

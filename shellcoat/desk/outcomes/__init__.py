@@ -1,0 +1,1 @@
+"""Outcomes of pours: logging one, and how they go across shells."""

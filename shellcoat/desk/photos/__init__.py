@@ -1,0 +1,1 @@
+"""Photos of a shell: adding them, looking at them, saying what they show."""

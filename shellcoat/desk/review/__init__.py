@@ -1,0 +1,1 @@
+"""The Review page, and the review on paper."""

@@ -1,0 +1,1 @@
+"""The evidence before burnout, check by check, from records and answers; a person decides."""
