@@ -17,7 +17,7 @@ SLURRY = {"viscosity": 0.35, "density": 1650.0, "tension": 0.050, "speed": 0.050
 VISCOSITIES = st.floats(1e-3, 5.0)
 DENSITIES = st.floats(900.0, 3500.0)
 TENSIONS = st.floats(0.02, 0.08)
-SPEEDS = st.floats(0.0, 0.5)
+SPEEDS = st.floats(0.0, 0.5, allow_subnormal=False)
 
 
 def film_of(law, liquid: dict[str, float]) -> float:
