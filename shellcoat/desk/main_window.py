@@ -151,6 +151,8 @@ class MainWindow(QMainWindow):
         side.said.connect(self.say)
         side.timer_told.connect(self.note_banner.say)
         side.shell_scanned.connect(self.open_dip)
+        self.alerts.told.connect(side.say_alerts)
+        self.alerts.alarmed.connect(side.say_alerts)
         return side
 
     @Slot()

@@ -102,6 +102,14 @@ class StationSide(QObject):
         if not self.is_open:
             self.timer_told.emit([self._words(timer, self._session.now()) for timer in over])
 
+    @Slot(object)
+    def say_alerts(self, lines: list[str]) -> None:
+        """Say at the station what was told, since its banners lie underneath."""
+        if self.window is None or not self.is_open or not lines:
+            return
+        more = self.tr("and {count} more").format(count=len(lines) - 1)
+        self.window.say(f"{lines[0]} … {more}" if len(lines) > 1 else lines[0])
+
     def _words(self, timer: RunningTimer, now: datetime) -> str:
         return self.tr("Timer: {kind} is over since {time}. {about}").format(
             kind=self.tr(timer.kind.value),

@@ -209,6 +209,16 @@ def test_an_unknown_label_is_said(qtbot: QtBot, main: MainWindow) -> None:
     assert window.work.mode is Mode.EXPECTING
 
 
+def test_what_is_told_stands_over_the_station_too(qtbot: QtBot, main: MainWindow) -> None:
+    main.alerts.alarmed.emit(["Nobody is at the station yet."])
+    window = open_station(qtbot, main)
+    assert window.notice.text() == ""
+    main.alerts.alarmed.emit(["The core will not dry.", "A room is silent.", "One more."])
+    assert window.notice.text() == "The core will not dry. … and 2 more"
+    main.alerts.told.emit(["Coat 3 is dry."])
+    assert window.notice.text() == "Coat 3 is dry."
+
+
 def test_checked_scans_only_where_they_are_wanted(
     qtbot: QtBot, main: MainWindow, bells: list[Shell]
 ) -> None:
