@@ -68,7 +68,8 @@ class CoreChain(ShellChain):
 
     def belief(self, rules: DryingRules) -> Floats:
         """What is believed of the next coat's factors in this core [SAMPLES]."""
-        return rules.knowledge.core_weights(self.core.id, self.next_coat.step)
+        place = (self.shell.id, len(self.answers), self.core.id)
+        return rules.knowledge.core_weights(self.core.id, self.next_coat.step, place)
 
 
 def core_chains(chain: ShellChain, care: Sequence[CoreCare], gap_m: float) -> list[CoreChain]:

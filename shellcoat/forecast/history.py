@@ -89,7 +89,9 @@ class ShellChain:
 
     def belief(self, rules: DryingRules) -> Floats:
         """What is believed of the next coat's factors: weights of the samples [SAMPLES]."""
-        return rules.knowledge.face_weights(self.next_coat.step)
+        return rules.knowledge.face_weights(
+            self.next_coat.step, (self.shell.id, len(self.answers), None)
+        )
 
     @property
     def wall_m(self) -> float:

@@ -106,6 +106,8 @@ class Learner:
 
 
 def _held(look: CheckLook, knowledge: Knowledge) -> list[float]:
-    found = quantiles(fine_samples(look.water), TENTHS, knowledge.face_weights(look.step))
+    found = quantiles(
+        fine_samples(look.water), TENTHS, knowledge.face_weights(look.step, look.place)
+    )
     held: list[float] = np.maximum(np.sort(found), 0.0).tolist()
     return held

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import UUID
 
 import numpy as np
@@ -16,16 +16,19 @@ from shellcoat.forecast.factors import (
     Kind,
     MixedBelief,
     factor_quantiles,
+    kind_of,
     shop_table,
 )
 from shellcoat.forecast.knowledge import Knowledge
 from shellcoat.forecast.lanes import quantiles
 from shellcoat.forecast.learned import FactorAnswer, FactorKind, Learned, Lesson, UsualCoat
 from shellcoat.forecast.likelihood import (
+    ON_SAMPLES,
     PEOPLE_WEIGHTS,
     CheckTable,
     CoatEvidence,
     by_cell,
+    by_point,
     together,
 )
 from shellcoat.forecast.starting_values import StartingValues
@@ -57,7 +60,38 @@ def weigh_evidence(evidence: Sequence[CoatEvidence], values: StartingValues) -> 
         for core_id in checked
     }
     faces = MixedBelief(tuple(parts), habits, HABIT_SHARES)
-    return Knowledge(faces, before.unchecked_core, cores)
+    shop = Knowledge(faces, before.unchecked_core, cores)
+    return replace(shop, own={coat.looks[0].place: _of_itself(coat, shop) for coat in evidence})
+
+
+def _of_itself(coat: CoatEvidence, shop: Knowledge) -> Floats:
+    """Weights of the samples [SAMPLES] of a coat that was checked itself.
+
+    What the other coats say of the shop, spread over coats, and then what was found on this very
+    one: a wall that was found wet has not been dry since noon.
+    """
+    belief, kind = belief_about(coat, shop), coat.kind
+    others = belief.with_tables(
+        kind,
+        [
+            part.tables[kind] - _of_shop(coat.tables(habit), part)
+            for part, habit in zip(belief.parts, belief.habits, strict=True)
+        ],
+    )
+    rows = [
+        weight * part.samples_of_coat(kind) * by_point(together(coat.tables(habit, ON_SAMPLES)))
+        for weight, part, habit in zip(others.weights, others.parts, others.habits, strict=True)
+    ]
+    weights = np.sum(rows, axis=0)
+    total: Floats = weights / weights.sum()
+    return total
+
+
+def belief_about(coat: CoatEvidence, shop: Knowledge) -> MixedBelief:
+    """What is believed about the wall a coat is on: the shop's faces, or its core."""
+    if coat.core_id is None:
+        return shop.faces
+    return MixedBelief((shop.of_core(coat.core_id),))
 
 
 def _tables(
@@ -134,8 +168,9 @@ class Account:
         for step in self._steps():
             samples = usual_coat_samples(step, self.values)
             shares = (0.5, self.safe_quantile)
-            first = quantiles(samples, shares, before.face_weights(step))
-            now = quantiles(samples, shares, self.knowledge.face_weights(step))
+            kind = kind_of(step.slurry, step.stucco)
+            first = quantiles(samples, shares, before.faces.samples_of_coat(kind))
+            now = quantiles(samples, shares, self.knowledge.faces.samples_of_coat(kind))
             yield UsualCoat(
                 slurry=step.slurry,
                 stucco=step.stucco,
@@ -156,7 +191,7 @@ class Account:
 
     def _lessons(self, coat: CoatEvidence) -> Iterator[Lesson]:
         """What each check of a coat taught, beside all others."""
-        belief, kind = self._belief_about(coat), coat.kind
+        belief, kind = belief_about(coat, self.knowledge), coat.kind
         by_habit = [coat.tables(habit) for habit in belief.habits]
         elsewhere = [
             part.tables[kind] - _of_shop(tables, part)
@@ -175,11 +210,6 @@ class Account:
             weights = _cell_weights(before_coat, kind, [together(tables) for tables in others])
             pace = now / self._safe_time(samples, without, kind)
             yield _lesson([tables[number] for tables in by_habit], weights, pace)
-
-    def _belief_about(self, coat: CoatEvidence) -> MixedBelief:
-        if coat.core_id is None:
-            return self.knowledge.faces
-        return MixedBelief((self.knowledge.of_core(coat.core_id),))
 
     def _safe_time(self, samples: Floats, belief: MixedBelief, kind: Kind) -> float:
         """Safe time [s] of a usual coat of a kind."""

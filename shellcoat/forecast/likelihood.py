@@ -8,7 +8,7 @@ touch of that coat.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 from math import hypot, log, pi, sqrt
@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from shellcoat.forecast.check_looks import CheckLook
 from shellcoat.forecast.factors import AIR_WEIGHTS, CELLS, Kind, cell_samples, cell_times, kind_of
+from shellcoat.forecast.lanes import fine_samples, time_samples
 from shellcoat.forecast.starting_values import CheckValues
 from shellcoat.shop import DryCheck, DryFinding, InfraredReading, Weighing
 
@@ -34,6 +35,21 @@ LOGISTIC = pi / sqrt(3.0)
 
 STRAY_RANGE = 30.0
 """A stray figure may lie anywhere within so many standard deviations; from memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """Where a likelihood is read off the lanes: how `times` [s] and other `values` are."""
+
+    times: Callable[[Floats], Floats]
+    values: Callable[[Floats], Floats]
+
+
+ON_CELLS = Points(cell_times, cell_samples)
+"""At every cell of the factors in every air [CELLS * airs]: to learn about the shop."""
+
+ON_SAMPLES = Points(time_samples, fine_samples)
+"""At the samples on which a coat is forecast [SAMPLES]: to know the checked coat itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +80,9 @@ class CoatEvidence:
     values: CheckValues
     weighing_error: float = 0.0
 
-    def tables(self, habit: float = 0.0) -> list[CheckTable]:
+    def tables(self, habit: float = 0.0, at: Points = ON_CELLS) -> list[CheckTable]:
         """The tables of its checks by time, if people call it dry so much late in ln time."""
-        return _tables(self.looks, self.values, habit, self.weighing_error)
+        return _tables(self.looks, self.values, habit, self.weighing_error, at)
 
     @property
     def telling(self) -> int:
@@ -96,8 +112,8 @@ class CoatEvidence:
 
 
 def together(tables: Sequence[CheckTable]) -> Floats:
-    """Likelihood of all these checks of one coat [CELLS * airs, people]."""
-    product = np.ones((CELLS * AIR_WEIGHTS.size, PEOPLE.size))
+    """Likelihood of all these checks of one coat [points, people]; one row where there is none."""
+    product = np.ones((1, PEOPLE.size))
     for table in tables:
         product = product * table.likelihood
     return product
@@ -105,9 +121,15 @@ def together(tables: Sequence[CheckTable]) -> Floats:
 
 def by_cell(likelihood: Floats) -> Floats:
     """Average a likelihood [CELLS * airs, people] over people and airs [CELLS]."""
-    by_air = (likelihood @ PEOPLE_WEIGHTS).reshape(CELLS, AIR_WEIGHTS.size)
+    by_air = np.resize(by_point(likelihood), (CELLS, AIR_WEIGHTS.size))
     cells: Floats = by_air @ AIR_WEIGHTS
     return cells
+
+
+def by_point(likelihood: Floats) -> Floats:
+    """Average a likelihood [points, people] over people [points]."""
+    points: Floats = likelihood @ PEOPLE_WEIGHTS
+    return points
 
 
 def coat_evidence(looks: Sequence[CheckLook], values: CheckValues) -> list[CoatEvidence]:
@@ -144,23 +166,29 @@ def _first_weighing(looks: Sequence[CheckLook]) -> list[CheckLook]:
 
 
 def _tables(
-    looks: Sequence[CheckLook], values: CheckValues, habit: float, weighing_error: float
+    looks: Sequence[CheckLook],
+    values: CheckValues,
+    habit: float,
+    weighing_error: float,
+    at: Points,
 ) -> list[CheckTable]:
     """The tables of one coat's checks by time; its first weighing only starts the count."""
     weighings = [look for look in looks if isinstance(look.check, Weighing)]
-    tables = [_touch(look, values, habit) for look in looks if isinstance(look.check, DryCheck)]
-    tables += [_infrared(look, values) for look in looks if isinstance(look.check, InfraredReading)]
+    tables = [_touch(look, values, habit, at) for look in looks if isinstance(look.check, DryCheck)]
     tables += [
-        _weighing(before, after, values, weighing_error)
+        _infrared(look, values, at) for look in looks if isinstance(look.check, InfraredReading)
+    ]
+    tables += [
+        _weighing(before, after, values, weighing_error, at)
         for before, after in pairwise(weighings)
         if after.shell.area_m2 is not None
     ]
     return tables
 
 
-def _touch(look: CheckLook, values: CheckValues, habit: float) -> CheckTable:
+def _touch(look: CheckLook, values: CheckValues, habit: float, at: Points) -> CheckTable:
     """A finger, or an eye, on one side of dry."""
-    limit = np.log(cell_times(look.dry_after_s))[:, None] + habit + values.touch * PEOPLE
+    limit = np.log(at.times(look.dry_after_s))[:, None] + habit + values.touch * PEOPLE
     score = (log(look.since_s) - limit) / values.touch_again
     dry = 1.0 / (1.0 + np.exp(-np.clip(LOGISTIC * score, -60.0, 60.0)))
     assert isinstance(look.check, DryCheck)  # noqa: S101 - tells the type checker
@@ -169,19 +197,23 @@ def _touch(look: CheckLook, values: CheckValues, habit: float) -> CheckTable:
     return CheckTable(look, (1.0 - values.stray_share) * found + stray, stray)
 
 
-def _infrared(look: CheckLook, values: CheckValues) -> CheckTable:
+def _infrared(look: CheckLook, values: CheckValues, at: Points) -> CheckTable:
     """A surface so much colder than the air."""
     check = look.check
     assert isinstance(check, InfraredReading)  # noqa: S101 - tells the type checker
     own = check.air_temp_c is not None
     air_c = check.air_temp_c if check.air_temp_c is not None else look.air_temp_c
     error = values.infrared_k if own else values.infrared_room_k
-    expected = cell_samples(look.drop_k)
+    expected = at.values(look.drop_k)
     return _measured(look, expected, air_c - check.surface_temp_c, np.full(1, error), values)
 
 
 def _weighing(
-    before: CheckLook, after: CheckLook, values: CheckValues, weighing_error: float
+    before: CheckLook,
+    after: CheckLook,
+    values: CheckValues,
+    weighing_error: float,
+    at: Points,
 ) -> CheckTable:
     """So much water gone from the wall between two weighings of one coat, read as a logarithm."""
     first, second = before.check, after.check
@@ -189,7 +221,7 @@ def _weighing(
     assert isinstance(second, Weighing)  # noqa: S101 - tells the type checker
     scale = sqrt(2.0) * values.scale_share * second.mass_kg
     area = after.shell.area_m2 or 0.0
-    lost = np.maximum(cell_samples(area * (before.water - after.water)), 0.1 * scale)
+    lost = np.maximum(at.values(area * (before.water - after.water)), 0.1 * scale)
     seen = first.mass_kg - second.mass_kg
     error = np.hypot(weighing_error, scale / lost)
     table = _measured(after, np.log(lost), log(max(seen, 0.1 * scale)), error, values)

@@ -120,6 +120,42 @@ def test_a_censored_touch_pulls_one_way_only():
     assert expected[2] == pytest.approx(FIRST[2], rel=0.02)
 
 
+def test_a_wall_found_wet_is_not_told_to_be_dry():
+    """What was found on a coat counts for that coat above all."""
+    now_h = DIPS[-1] + 1.3 * FIRST[4][0]
+    late = DryCheck(id=an_id("late"), shell_id=SHELL.id, at=at(now_h), finding=DryFinding.STILL_WET)
+    forecaster = a_forecaster()
+    forecaster.learn([TaughtCase(SHELL, CASE.coats, (), (late,))], [], {ROOM: LOG}, at(now_h))
+    before = forecast_one(CASE, LOG, now_h)
+    after = forecast_one(CASE, LOG, now_h, forecaster)
+    assert before.chance_dry > 0.8
+    assert after.chance_dry < 0.55
+    assert after.safe_at > at(now_h)
+    # The other coats hear of it only through the shop.
+    moved = [
+        (one.likely_at - other.likely_at).total_seconds()
+        for one, other in zip(after.coats, before.coats, strict=True)
+    ]
+    assert moved[4] > 1.2 * moved[3] > 0.0
+
+
+def test_a_wall_found_dry_before_its_time_was_not_dipped_early():
+    dipped_h = DIPS[3] + 1.05 * FIRST[3][0]
+    case = a_case(SHELL, (*DIPS[:4], dipped_h))
+    assert forecast_one(case, LOG, NOW_H).coats[4].dipped_early
+    checks = [
+        DryCheck(
+            id=an_id(("dry", minute)),
+            shell_id=SHELL.id,
+            at=at(dipped_h) - timedelta(hours=0.4 * FIRST[3][0], minutes=minute),
+            finding=DryFinding.DRY,
+        )
+        for minute in (0, 5)
+    ]
+    found = forecast_one(case, LOG, NOW_H, taught(checks, case))
+    assert not found.coats[4].dipped_early
+
+
 def test_touches_by_one_person_on_one_coat_count_once():
     """Five times "still wet" in a row is one idea of dry, not five."""
     once = times(taught([touch(2, 1.2, DryFinding.STILL_WET)]))
