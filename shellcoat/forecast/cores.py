@@ -27,7 +27,7 @@ from shellcoat.forecast.core_vents import (
 )
 from shellcoat.forecast.drying import AirStack, CoatBatch
 from shellcoat.forecast.history import DryingRules, ShellChain, Way, follow_next
-from shellcoat.forecast.lanes import fine_samples, quantiles
+from shellcoat.forecast.lanes import TENTHS, fine_samples, quantiles
 from shellcoat.forecast.thickness import built_thickness
 from shellcoat.forecast.times import seconds
 from shellcoat.physics.cavity import steam_volume
@@ -37,8 +37,6 @@ Floats = NDArray[np.float64]
 
 NOTHING_KG_M2 = 1e-9
 """Stands for no water [kg/m2] where a logarithm or a share is taken of it."""
-
-TENTHS = (0.1, 0.5, 0.9)
 
 BLOW_M3_S = tuple(litres / 60_000.0 for litres in (5.0, 10.0, 20.0))
 """Air flows tried [m3/s]: what an aquarium pump, a small and a large one give; common practice."""

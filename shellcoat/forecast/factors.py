@@ -29,7 +29,7 @@ from math import hypot
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcoat.forecast.lanes import EDGE, SCORES, LaneReader, Lanes, sample_weights
+from shellcoat.forecast.lanes import EDGE, SCORES, TENTHS, LaneReader, Lanes, sample_weights
 
 Floats = NDArray[np.float64]
 
@@ -46,8 +46,6 @@ CELLS = SIDE * SIDE
 AIRS = np.linspace(-EDGE, EDGE, 5)
 AIR_WEIGHTS = np.exp(-0.5 * AIRS**2) / np.exp(-0.5 * AIRS**2).sum()
 """Standard scores of the air that a check is read in, and their weights."""
-
-TENTHS = (0.1, 0.5, 0.9)
 
 _FILM, _CRUST, _AIR = (
     column.ravel() for column in np.meshgrid(CELL_SCORES, CELL_SCORES, AIRS, indexing="ij")

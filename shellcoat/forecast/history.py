@@ -22,6 +22,7 @@ from shellcoat.forecast.knowledge import Knowledge
 from shellcoat.forecast.lanes import (
     LANES,
     MIDDLE_LANE,
+    TENTHS,
     Lanes,
     chance_below,
     fine_samples,
@@ -37,7 +38,6 @@ from shellcoat.shop import Band, Coat, CoatStep, Shell
 
 Floats = NDArray[np.float64]
 
-SHARES = (0.1, 0.5, 0.9)
 NEVER_S = 1e9
 """Stands for "not within the horizon" where a logarithm is taken: some thirty years."""
 
@@ -181,7 +181,7 @@ def follow_next(
     batch, left = dried.batch, dried.water
     end_s = math.inf if hold_air else air.end_s
     weights = np.stack([chain.belief(rules) for chain in chains])
-    shares = quantiles(fine_samples(left / batch.wall.water), SHARES, weights)
+    shares = quantiles(fine_samples(left / batch.wall.water), TENTHS, weights)
     samples = dry_samples(dried.result)
     times = quantiles(samples, (0.5, rules.safe_quantile), weights)
     chance = chance_below(samples, batch.query_s - batch.start_s, weights)

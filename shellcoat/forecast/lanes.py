@@ -167,6 +167,10 @@ WEIGHTS = sample_weights(np.exp(-0.5 * (SCORES[0] ** 2 + SCORES[1] ** 2)))
 """Weights of the fine samples for independent factors at their own spread."""
 
 
+TENTHS = (0.1, 0.5, 0.9)
+"""The shares whose quantiles are a band's low, likely and high."""
+
+
 def quantiles(samples: Floats, shares: tuple[float, ...], weights: Floats = WEIGHTS) -> Floats:
     """Weighted quantiles [..., shares] of fine samples [..., SAMPLES]; weights broadcast."""
     order = np.argsort(samples, axis=-1)

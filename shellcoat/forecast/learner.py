@@ -12,10 +12,9 @@ import numpy as np
 from shellcoat.forecast.air_track import AirLog
 from shellcoat.forecast.check_looks import CheckLook, TaughtCase, take_looks
 from shellcoat.forecast.cores import core_rules
-from shellcoat.forecast.factors import TENTHS
 from shellcoat.forecast.history import DryingRules
 from shellcoat.forecast.knowledge import Knowledge
-from shellcoat.forecast.lanes import fine_samples, quantiles
+from shellcoat.forecast.lanes import TENTHS, fine_samples, quantiles
 from shellcoat.forecast.likelihood import CoatEvidence, coat_evidence
 from shellcoat.forecast.shop_air import ShopAir, air_key
 from shellcoat.forecast.starting_values import StartingValues

@@ -20,7 +20,7 @@ from shellcoat.forecast.factors import (
     shop_table,
 )
 from shellcoat.forecast.knowledge import Knowledge
-from shellcoat.forecast.lanes import quantiles
+from shellcoat.forecast.lanes import TENTHS, quantiles
 from shellcoat.forecast.learned import FactorAnswer, FactorKind, Learned, Lesson, UsualCoat
 from shellcoat.forecast.likelihood import (
     ON_SAMPLES,
@@ -37,8 +37,6 @@ from shellcoat.shop import Band, CoatStep
 
 Floats = NDArray[np.float64]
 
-TENTHS = (0.1, 0.5, 0.9)
-
 HABIT_SCORES = (-(3.0**0.5), 0.0, 3.0**0.5)
 HABIT_SHARES = (1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0)
 """Standard scores and weights of habits: three nodes of Gauss and Hermite, exact to the fifth
@@ -52,7 +50,7 @@ def weigh_evidence(evidence: Sequence[CoatEvidence], values: StartingValues) -> 
     if not evidence:
         return before
     grid, core_grid = before.faces.grid, before.unchecked_core.grid
-    habits = tuple(float(HABIT_SCORES[n] * values.checks.touch_habit) for n in range(3))
+    habits = tuple(score * values.checks.touch_habit for score in HABIT_SCORES)
     parts = [FactorBelief(grid, _tables(evidence, None, grid, habit)) for habit in habits]
     checked = {coat.core_id for coat in evidence if coat.core_id is not None}
     cores = {
@@ -71,13 +69,8 @@ def _of_itself(coat: CoatEvidence, shop: Knowledge) -> Floats:
     one: a wall that was found wet has not been dry since noon.
     """
     belief, kind = belief_about(coat, shop), coat.kind
-    others = belief.with_tables(
-        kind,
-        [
-            part.tables[kind] - _of_shop(coat.tables(habit), part)
-            for part, habit in zip(belief.parts, belief.habits, strict=True)
-        ],
-    )
+    by_habit = [coat.tables(habit) for habit in belief.habits]
+    others = belief.with_tables(kind, _elsewhere(belief, kind, by_habit))
     rows = [
         weight * part.samples_of_coat(kind) * by_point(together(coat.tables(habit, ON_SAMPLES)))
         for weight, part, habit in zip(others.weights, others.parts, others.habits, strict=True)
@@ -193,10 +186,7 @@ class Account:
         """What each check of a coat taught, beside all others."""
         belief, kind = belief_about(coat, self.knowledge), coat.kind
         by_habit = [coat.tables(habit) for habit in belief.habits]
-        elsewhere = [
-            part.tables[kind] - _of_shop(tables, part)
-            for part, tables in zip(belief.parts, by_habit, strict=True)
-        ]
+        elsewhere = _elsewhere(belief, kind, by_habit)
         before_coat = belief.with_tables(kind, elsewhere)
         samples = usual_coat_samples(coat.looks[0].step, self.values)
         now = self._safe_time(samples, belief, kind)
@@ -215,6 +205,16 @@ class Account:
         """Safe time [s] of a usual coat of a kind."""
         (safe,) = quantiles(samples, (self.safe_quantile,), belief.samples_of_coat(kind))
         return float(safe)
+
+
+def _elsewhere(
+    belief: MixedBelief, kind: Kind, by_habit: Sequence[Sequence[CheckTable]]
+) -> list[Floats]:
+    """What the other coats of a kind say of the shop under each habit [SIDE, SIDE]."""
+    return [
+        part.tables[kind] - _of_shop(tables, part)
+        for part, tables in zip(belief.parts, by_habit, strict=True)
+    ]
 
 
 def _of_shop(tables: Sequence[CheckTable], part: FactorBelief) -> Floats:

@@ -8,6 +8,7 @@ touch of that coat.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
@@ -96,6 +97,11 @@ class CoatEvidence:
         return kind_of(step.slurry, step.stucco)
 
     @property
+    def shell_id(self) -> UUID:
+        """The shell it is on."""
+        return self.looks[0].shell.id
+
+    @property
     def core_id(self) -> UUID | None:
         """The core it lines, None on the face."""
         return self.looks[0].core_id
@@ -136,26 +142,24 @@ def coat_evidence(looks: Sequence[CheckLook], values: CheckValues) -> list[CoatE
     """Put the looks of each coat on each wall together."""
     ordered = sorted(looks, key=lambda look: (str(look.place), look.check.at, look.check.id))
     coats = (tuple(rows) for _, rows in groupby(ordered, key=lambda look: look.place))
-    found = [CoatEvidence(looks, values) for looks in coats]
+    found = [coat for coat in (CoatEvidence(looks, values) for looks in coats) if coat.telling]
+    of_shell: Counter[UUID] = Counter()
+    for coat in found:
+        of_shell[coat.shell_id] += coat.pairs
     return [
-        replace(coat, weighing_error=_weighing_error(coat, found, values))
+        replace(coat, weighing_error=_weighing_error(of_shell, coat.shell_id, values))
         for coat in found
-        if coat.telling
     ]
 
 
-def _weighing_error(
-    coat: CoatEvidence, found: Sequence[CoatEvidence], values: CheckValues
-) -> float:
+def _weighing_error(of_shell: Counter[UUID], shell_id: UUID, values: CheckValues) -> float:
     """Error of ln water lost: of the shell's area, and of the water that its coats bring.
 
     A shell's area is off by the same at every weighing, a shop's water on every shell. So each is
     widened by the root of how often it enters: all weighings together then tell as little of the
     factors as one with that error.
     """
-    of_shell = sum(other.pairs for other in found if other.looks[0].shell == coat.looks[0].shell)
-    of_shop = sum(other.pairs for other in found)
-    return hypot(values.area * sqrt(of_shell), values.coat_water * sqrt(of_shop))
+    return hypot(values.area * sqrt(of_shell[shell_id]), values.coat_water * sqrt(of_shell.total()))
 
 
 def _first_weighing(looks: Sequence[CheckLook]) -> list[CheckLook]:

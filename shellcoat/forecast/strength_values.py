@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from shellcoat.errors import WorldError
+from shellcoat.forecast.figure_rows import band_of, load_table
 from shellcoat.places import resources_dir
 from shellcoat.shop import Band
 
@@ -51,12 +51,12 @@ class StrengthValues:
 
 def read_strength_values(strengths: Path, metals: Path) -> StrengthValues:
     """Read both tables."""
-    table, rows = _load(strengths), _load(metals)
+    table, rows = load_table(strengths), load_table(metals)
     try:
         return StrengthValues(
-            green_pa=_band(table["flexural_strength_mpa"]["green"], 1e6),
-            hot_pa=_band(table["flexural_strength_mpa"]["hot"], 1e6),
-            pull_share=_band(table["tensile_over_flexural"]["share"], 1.0),
+            green_pa=band_of(table["flexural_strength_mpa"]["green"], 1e6),
+            hot_pa=band_of(table["flexural_strength_mpa"]["hot"], 1e6),
+            pull_share=band_of(table["tensile_over_flexural"]["share"]),
             metals=tuple(_metal(row) for row in rows["metal"]),
         )
     except (KeyError, TypeError, ValueError) as cause:
@@ -64,17 +64,6 @@ def read_strength_values(strengths: Path, metals: Path) -> StrengthValues:
             f"{strengths.name} and {metals.name}: a figure or its source is missing ({cause}). "
             "Restore the files from the installation."
         ) from cause
-
-
-def _load(path: Path) -> dict[str, Any]:
-    with path.open("rb") as file:
-        return tomllib.load(file)
-
-
-def _band(row: dict[str, Any], unit: float) -> Band:
-    row["source"]
-    low, likely, high = (unit * float(row[key]) for key in ("low", "likely", "high"))
-    return Band(low, likely, high)
 
 
 def _metal(row: dict[str, Any]) -> Metal:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -11,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from shellcoat.errors import WorldError
+from shellcoat.forecast.figure_rows import band_of, figure_of, load_table
 from shellcoat.places import resources_dir
 from shellcoat.shop import Band, WallPlace
 
@@ -104,21 +104,21 @@ def _says(text: str, word: str) -> bool:
 
 def read_wall_values(walls: Path, drying: Path) -> WallValues:
     """Read the table of walls; the surface tension stands in that of drying."""
-    table, wet = _load(walls), _load(drying)
+    table, wet = load_table(walls), load_table(drying)
     try:
-        spreads = {key: _value(row) for key, row in table["spread"].items()}
+        spreads = {key: figure_of(row) for key, row in table["spread"].items()}
         return WallValues(
             materials=tuple(_material(row) for row in table["material"]),
-            surface_tension_n_m=_value(wet["core"]["surface_tension_n_m"]),
-            wall_height_m=_value(table["film"]["wall_height_m"]),
-            seal_share=_band(table["film"]["seal_share"]),
-            coverage=_band(table["stucco"]["coverage"]),
+            surface_tension_n_m=figure_of(wet["core"]["surface_tension_n_m"]),
+            wall_height_m=figure_of(table["film"]["wall_height_m"]),
+            seal_share=band_of(table["film"]["seal_share"]),
+            coverage=band_of(table["stucco"]["coverage"]),
             place={
-                WallPlace.EDGE: _band(table["place"]["edge"]),
-                WallPlace.CORNER: _band(table["place"]["corner"]),
+                WallPlace.EDGE: band_of(table["place"]["edge"]),
+                WallPlace.CORNER: band_of(table["place"]["corner"]),
             },
-            spread=WallSpreads(**spreads, grain=_value(table["stucco"]["grain_spread"])),
-            stray=StrayValues(**{key: _value(row) for key, row in table["stray"].items()}),
+            spread=WallSpreads(**spreads, grain=figure_of(table["stucco"]["grain_spread"])),
+            stray=StrayValues(**{key: figure_of(row) for key, row in table["stray"].items()}),
         )
     except (KeyError, TypeError, ValueError) as cause:
         raise WallTableError(
@@ -127,30 +127,15 @@ def read_wall_values(walls: Path, drying: Path) -> WallValues:
         ) from cause
 
 
-def _load(path: Path) -> dict[str, Any]:
-    with path.open("rb") as file:
-        return tomllib.load(file)
-
-
-def _value(row: dict[str, Any]) -> float:
-    row["source"]
-    return float(row["value"])
-
-
-def _band(row: dict[str, Any]) -> Band:
-    row["source"]
-    return Band(float(row["low"]), float(row["likely"]), float(row["high"]))
-
-
 def _material(row: dict[str, Any]) -> Material:
     return Material(
         name=row["name"],
         words=tuple(row["words"]),
-        bulk=_band(row["bulk"]),
-        grain=_band(row["grain"]),
-        solids_kg_m3=_value(row["solids"]),
-        slurry_kg_m3=_value(row["slurry"]),
-        water=_band(row["water"]),
+        bulk=band_of(row["bulk"]),
+        grain=band_of(row["grain"]),
+        solids_kg_m3=figure_of(row["solids"]),
+        slurry_kg_m3=figure_of(row["slurry"]),
+        water=band_of(row["water"]),
     )
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import csv
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from shellcoat.errors import WorldError
+from shellcoat.forecast.figure_rows import band_of, figure_of, load_table
 from shellcoat.places import resources_dir
 from shellcoat.shop import Band
 
@@ -56,7 +55,7 @@ class MeltingRange:
 
 def read_review_values(path: Path) -> ReviewValues:
     """Read the table."""
-    table = _load(path)
+    table = load_table(path)
     try:
         wax, wall, furnace, mass = (
             table["wax"],
@@ -65,40 +64,25 @@ def read_review_values(path: Path) -> ReviewValues:
             table["constant_mass"],
         )
         return ReviewValues(
-            wax_expansion_per_k=_band(wax["expansion_per_k"]),
-            wax_density_kg_m3=_band(wax["density_kg_m3"]),
-            conductivity_w_mk=_band(wall["conductivity_w_mk"]),
-            density_kg_m3=_band(wall["density_kg_m3"]),
-            heat_capacity_j_kgk=_band(wall["heat_capacity_j_kgk"]),
-            furnace_c=_band(furnace["temperature_c"]),
-            emissivity=_band(furnace["emissivity"]),
-            to_go=_value(table["heated_through"]["to_go"]),
-            change_per_day=_value(mass["change_per_day"]),
-            stop_at_times=_value(mass["stop_at_times"]),
-            least_apart_s=3600.0 * _value(mass["least_hours"]),
-            extra_share=_value(table["metal"]["extra_share"]),
-            prime_swing_k=_value(table["prime_coat"]["swing_k"]),
+            wax_expansion_per_k=band_of(wax["expansion_per_k"]),
+            wax_density_kg_m3=band_of(wax["density_kg_m3"]),
+            conductivity_w_mk=band_of(wall["conductivity_w_mk"]),
+            density_kg_m3=band_of(wall["density_kg_m3"]),
+            heat_capacity_j_kgk=band_of(wall["heat_capacity_j_kgk"]),
+            furnace_c=band_of(furnace["temperature_c"]),
+            emissivity=band_of(furnace["emissivity"]),
+            to_go=figure_of(table["heated_through"]["to_go"]),
+            change_per_day=figure_of(mass["change_per_day"]),
+            stop_at_times=figure_of(mass["stop_at_times"]),
+            least_apart_s=3600.0 * figure_of(mass["least_hours"]),
+            extra_share=figure_of(table["metal"]["extra_share"]),
+            prime_swing_k=figure_of(table["prime_coat"]["swing_k"]),
         )
     except (KeyError, TypeError, ValueError) as cause:
         raise ReviewTableError(
             f"{path.name}: a figure or its source is missing ({cause}). "
             "Restore the file from the installation."
         ) from cause
-
-
-def _load(path: Path) -> dict[str, Any]:
-    with path.open("rb") as file:
-        return tomllib.load(file)
-
-
-def _value(row: dict[str, Any]) -> float:
-    row["source"]
-    return float(row["value"])
-
-
-def _band(row: dict[str, Any]) -> Band:
-    row["source"]
-    return Band(float(row["low"]), float(row["likely"]), float(row["high"]))
 
 
 @cache
